@@ -1,124 +1,19 @@
-//! `log.csv`: the kinds of entry, and which columns each wants. A row is read without a copy of its text.
+//! One row of `log.csv` as an entry, read without a copy of its text.
 
 use super::fault::RecordFault;
 use super::ids::{ContainerId, PlaceId, RoomId};
 use super::minutes::read_minutes;
 use super::named::{RagSource, find_container, find_location, rag_source};
+use super::plain_cells::PlainCells;
 use super::product::ProductKind;
 use super::row::Fields;
 use super::tables::{Location, ShopTables};
-use crate::quantity::{Amount, Dimension, LastDay, Measure, MeasureFault, Moment};
-use crate::text::{CellFault, Problem, Shape, Span, words};
-
-/// The columns of the log.
-pub static LOG: Shape = Shape {
-    file: "log.csv",
-    must: &["entry", "when", "what"],
-    may: &[
-        "container",
-        "amount",
-        "into",
-        "place",
-        "minutes",
-        "by",
-        "note",
-        "written",
-        "id",
-        "from",
-    ],
-};
-
-const CONTAINER: usize = 3;
-const AMOUNT: usize = 4;
-const INTO: usize = 5;
-const PLACE: usize = 6;
-const MINUTES: usize = 7;
-const NOTE: usize = 9;
-const FROM: usize = 12;
+use super::what::{AMOUNT, CONTAINER, FROM, ID, INTO, LOG, MINUTES, NOTE, PLACE, WHAT, WHEN, What};
+use crate::quantity::{Amount, Dimension, Measure, MeasureFault, Moment};
+use crate::text::{CellFault, Problem, Span};
 
 /// What `into` of a discard says of rags that leave the building as hazardous waste.
 pub const HAZARDOUS_WASTE: &str = "hazardous-waste";
-
-words! {
-    /// What was done. The order within one moment is that of [`What::rank`].
-    #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-    #[allow(missing_docs, reason = "the words say it")]
-    pub enum What {
-        Use = "use",
-        Decant = "decant",
-        Mix = "mix",
-        Receive = "receive",
-        Move = "move",
-        Open = "open",
-        Discard = "discard",
-        Soil = "soil",
-        Spread = "spread",
-        Soak = "soak",
-        Bin = "bin",
-        Empty = "empty",
-        Test = "test",
-        Count = "count",
-        Correct = "correct",
-    }
-}
-
-impl What {
-    /// Can an entry of this kind say which of several batches of rags it takes?
-    pub fn takes_from(self) -> bool {
-        match self {
-            What::Move
-            | What::Soil
-            | What::Discard
-            | What::Spread
-            | What::Soak
-            | What::Bin
-            | What::Test
-            | What::Correct => true,
-            What::Receive
-            | What::Open
-            | What::Mix
-            | What::Decant
-            | What::Use
-            | What::Empty
-            | What::Count => false,
-        }
-    }
-
-    /// Its place among entries of the same minute: what comes in, then what is poured over, then all else as it is
-    /// written, line by line (a can is emptied before or after a rag goes in); a test and a count after all of it.
-    pub fn rank(self) -> u8 {
-        match self {
-            What::Receive => 0,
-            What::Open => 1,
-            What::Mix => 2,
-            What::Decant => 3,
-            What::Use
-            | What::Move
-            | What::Soil
-            | What::Discard
-            | What::Spread
-            | What::Soak
-            | What::Bin
-            | What::Empty => 4,
-            What::Test => 5,
-            What::Count => 6,
-            What::Correct => 7,
-        }
-    }
-
-    /// Columns that an entry of this kind must fill.
-    pub fn needs(self) -> &'static [usize] {
-        match self {
-            What::Receive | What::Use | What::Count | What::Soil => &[CONTAINER, AMOUNT],
-            What::Mix | What::Decant => &[CONTAINER, AMOUNT, INTO],
-            What::Move => &[CONTAINER, PLACE],
-            What::Open | What::Test | What::Discard => &[CONTAINER],
-            What::Spread | What::Soak | What::Bin => &[CONTAINER, PLACE],
-            What::Empty => &[PLACE],
-            What::Correct => &[INTO],
-        }
-    }
-}
 
 /// One entry, names resolved.
 #[derive(Clone, Copy, Debug)]
@@ -160,38 +55,50 @@ impl Entry<'_> {
     }
 }
 
-/// Reads one row of the log; `None` if it has problems, which are noted. Each cell is looked at once.
+/// Reads one row of the log, of which the plain cells are read already; `None` if it has problems, which are noted.
 // Inlined, an entry becomes a step without being copied twice on the way, which is felt at a million of them.
 #[inline(always)]
 pub fn read_entry<'t>(
     fields: &mut Fields<'t, '_>,
     tables: &ShopTables,
-    days: &mut LastDay,
+    plain: &PlainCells,
 ) -> Option<Entry<'t>> {
     let before = fields.problems.count();
-    let cells: [&'t str; 8] = fields.row.texts();
-    let [id, when, what, container, amount, into, place, minutes] = cells;
-    let when = days.moment(when).or_else(|| fields.moment(1));
-    let what = What::parse(what).or_else(|| {
-        fields.must(2)?;
-        fields.word(2, &What::WORDS)
+    let row = fields.row;
+    let [id, amount, into, place, minutes] =
+        [ID, AMOUNT, INTO, PLACE, MINUTES].map(|column| row.text(column));
+    let when = plain.when.or_else(|| fields.moment(WHEN));
+    let what = plain.what.or_else(|| {
+        fields.must(WHAT)?;
+        fields.word(WHAT, &What::WORDS)
     });
     if id.is_empty() {
-        fields.must(0);
+        fields.must(ID);
     }
     let (Some(when), Some(what)) = (when, what) else {
         return None;
     };
-    let is_empty = |column: &&usize| cells.get(**column).is_none_or(|text| text.is_empty());
+    let container = match plain.container {
+        Some(_) => "",
+        None => row.text(CONTAINER),
+    };
+    let is_empty = |column: &&usize| match **column {
+        CONTAINER => plain.container.is_none() && container.is_empty(),
+        AMOUNT => amount.is_empty(),
+        INTO => into.is_empty(),
+        PLACE => place.is_empty(),
+        other => row.text(other).is_empty(),
+    };
     for column in what.needs().iter().filter(is_empty) {
         needs(fields, what, *column);
     }
     let pours_or_soils = matches!(what, What::Mix | What::Decant | What::Soil);
     let noted = matches!(what, What::Test | What::Correct);
-    let container =
-        filled(container).and_then(|name| find_container(fields, CONTAINER, name, tables));
-    let row = container.map(|container| &tables[container]);
-    let held = row.and_then(|row| row.amount.or(row.capacity));
+    let unknown = filled(container);
+    let found = || unknown.and_then(|name| find_container(fields, CONTAINER, name, tables));
+    let container = plain.container.or_else(found);
+    let inventory = container.map(|container| &tables[container]);
+    let held = inventory.and_then(|row| row.amount.or(row.capacity));
     let amount = filled(amount).and_then(|text| read_amount(fields, text, held));
     if let (Some(Amount::Mass(_)), Some(container)) = (amount, container) {
         no_ounces_of_liquid(fields, container, tables);
@@ -200,7 +107,7 @@ pub fn read_entry<'t>(
     let target = target.and_then(|name| find_container(fields, INTO, name, tables));
     let location = filled(place).and_then(|name| find_location(fields, PLACE, name, tables));
     let location = location.unwrap_or_default();
-    let from = filled(fields.row.text(FROM)).and_then(|text| source(fields, what, text, tables));
+    let from = filled(row.text(FROM)).and_then(|text| source(fields, what, text, tables));
     let hazardous_waste = what == What::Discard && !into.is_empty();
     if hazardous_waste {
         check_waste(fields, into);
@@ -218,8 +125,8 @@ pub fn read_entry<'t>(
         minutes: filled(minutes).and_then(|text| read_minutes(fields, MINUTES, text)),
         from,
         hazardous_waste,
-        note: if noted { fields.row.text(NOTE) } else { "" },
-        at: fields.row.span(),
+        note: if noted { row.text(NOTE) } else { "" },
+        at: row.span(),
     };
     (fields.problems.count() == before).then_some(entry)
 }
@@ -301,17 +208,4 @@ fn check_waste(fields: &mut Fields<'_, '_>, into: &str) {
         wanted: format!("nothing, or {HAZARDOUS_WASTE} for rags taken away as hazardous waste"),
     };
     fields.problems.add(Problem::new(fault, fields.span(INTO)));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::What;
-
-    #[test]
-    fn every_word_reads_back() {
-        for (word, what) in What::WORDS {
-            assert_eq!(What::parse(word), Some(what));
-            assert_eq!(what.word(), word);
-        }
-    }
 }

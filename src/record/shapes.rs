@@ -1,6 +1,6 @@
 //! The columns of every table of a shop, in the order in which a shop is written down.
 
-use super::{accepted, action, answer, container, entry, fixture, place, product, room};
+use super::{accepted, action, answer, container, fixture, place, product, room, what};
 use crate::text::Shape;
 
 /// All tables of a shop.
@@ -11,7 +11,7 @@ pub fn shapes() -> [&'static Shape; 9] {
         &fixture::SHAPE,
         &product::SHAPE,
         &container::INVENTORY,
-        &entry::LOG,
+        &what::LOG,
         &answer::CHECKS,
         &action::ACTIONS,
         &accepted::ACCEPTED,

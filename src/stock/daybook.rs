@@ -6,8 +6,10 @@
 
 use super::correct::Corrections;
 use super::log_rows::read_in_turn;
-use crate::quantity::{Amount, LastDay, Moment};
-use crate::record::{ContainerId, Entry, Fields, Location, ShopTables, What, read_entry};
+use crate::quantity::{Amount, Moment};
+use crate::record::{
+    ContainerId, Entry, Fields, Location, PlainCells, ShopTables, What, read_entry,
+};
 use crate::text::{Files, Problems, Row, Span};
 use std::collections::BTreeMap;
 
@@ -136,7 +138,9 @@ pub fn daybook(
     loop {
         let mut reading = DaybookReading::new(tables, query, &known);
         let mut found = Problems::new();
-        let finished = read_in_turn(files, log, &mut found, &mut |row| reading.take(row));
+        let finished = read_in_turn((files, tables), log, &mut found, &mut |row, plain| {
+            reading.take(row, plain)
+        });
         if finished.is_none() || !known.none() || reading.heard.none() {
             problems.take(found);
             problems.take(reading.misread);
@@ -153,7 +157,6 @@ struct DaybookReading<'r> {
     /// The corrections that the reading before found.
     known: &'r Corrections,
     heard: Corrections,
-    days: LastDay,
     daybook: Daybook,
     misread: Problems,
 }
@@ -165,7 +168,6 @@ impl<'r> DaybookReading<'r> {
             query,
             known,
             heard: Corrections::default(),
-            days: LastDay::default(),
             daybook: Daybook {
                 sorts: query
                     .sorts
@@ -179,12 +181,12 @@ impl<'r> DaybookReading<'r> {
     }
 
     /// Takes a row, and wants another one.
-    fn take(&mut self, row: Row<'_>) -> bool {
+    fn take(&mut self, row: Row<'_>, plain: &PlainCells) -> bool {
         let mut fields = Fields {
             row,
             problems: &mut self.misread,
         };
-        let entry = read_entry(&mut fields, self.tables, &mut self.days);
+        let entry = read_entry(&mut fields, self.tables, plain);
         let Some(entry) = entry.filter(|entry| entry.when < self.query.close) else {
             return true;
         };

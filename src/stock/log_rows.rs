@@ -2,7 +2,7 @@
 //!
 //! What comes of a log does not depend on which of the two it was. Reading ahead is only faster.
 
-use crate::record::LOG;
+use crate::record::{LOG, PlainCells, PlainReader, ShopTables};
 use crate::text::{FileId, Files, Finished, Problems, Row, Rows, Table};
 use std::sync::mpsc::{Receiver, SyncSender, channel, sync_channel};
 use std::thread::Builder;
@@ -14,23 +14,27 @@ const MOST_BYTES: usize = 1 << 20;
 /// So many batches may wait. Larger batches, and fewer of them, mean less waking up of one thread by the other.
 const MOST_WAITING: usize = 4;
 
-/// Takes a row; false if no other is wanted.
-pub(super) type Take<'t> = &'t mut dyn FnMut(Row<'_>) -> bool;
+/// Takes a row and what is plain of it; false if no other is wanted.
+pub(super) type Take<'t> = &'t mut dyn FnMut(Row<'_>, &PlainCells) -> bool;
+
+/// The file of the log is one of these, and its entries speak of what is in these tables.
+type Shop<'s> = (&'s Files, &'s ShopTables);
 
 /// One of the two functions of this file. It gives `None` where the first row alone makes reading pointless.
-pub(super) type ReadRows = fn(&Files, FileId, &mut Problems, Take<'_>) -> Option<Finished>;
+pub(super) type ReadRows = fn(Shop<'_>, FileId, &mut Problems, Take<'_>) -> Option<Finished>;
 
 /// Hands over each row as it is read.
 pub(super) fn read_in_turn(
-    files: &Files,
+    (files, tables): Shop<'_>,
     log: FileId,
     problems: &mut Problems,
     take: Take<'_>,
 ) -> Option<Finished> {
     let mut table = Table::open(files, log, &LOG, problems)?;
-    let mut rows = 0;
+    let (mut plain, mut rows) = (PlainReader::new(tables), 0);
     while let Some(row) = table.next(problems) {
-        if !take(row) {
+        let cells = plain.read(&row);
+        if !take(row, &cells) {
             break;
         }
         rows += 1;
@@ -44,7 +48,7 @@ pub(super) fn read_in_turn(
 
 /// Reads on another thread, and hands over what was read before. Without another thread it reads in turn.
 pub(super) fn read_ahead(
-    files: &Files,
+    (files, tables): Shop<'_>,
     log: FileId,
     problems: &mut Problems,
     take: Take<'_>,
@@ -56,14 +60,16 @@ pub(super) fn read_ahead(
             let mut found = Problems::new();
             // Opened here, so that what this thread writes all the time does not lie next to what the other one does.
             let table = Table::open(files, log, &LOG, &mut found);
-            let finished = table.map(|table| copy_rows(table, &out, &spent, &mut found));
+            let plain = PlainReader::new(tables);
+            let finished = table.map(|table| copy_rows((table, plain), &out, &spent, &mut found));
             (finished, found)
         });
         let Ok(reader) = reader else {
-            return read_in_turn(files, log, problems, take);
+            return read_in_turn((files, tables), log, problems, take);
         };
         for batch in batches {
-            if !batch.iter().all(&mut *take) {
+            let wanted = (batch.rows.iter().zip(&batch.plain)).all(|(row, plain)| take(row, plain));
+            if !wanted {
                 break;
             }
             // The reader may be done by now, so the batch may never be filled again.
@@ -77,23 +83,42 @@ pub(super) fn read_ahead(
     })
 }
 
+/// Rows on their way from one thread to the other.
+struct Batch {
+    rows: Rows,
+    /// What is plain of each.
+    plain: Vec<PlainCells>,
+}
+
+impl Batch {
+    fn new(table: &Table<'_>) -> Batch {
+        Batch {
+            rows: table.no_rows(),
+            plain: Vec::new(),
+        }
+    }
+}
+
 /// Copies rows into batches to the end of the table, or until the receiver is gone.
 fn copy_rows(
-    mut table: Table<'_>,
-    out: &SyncSender<Rows>,
-    spent: &Receiver<Rows>,
+    (mut table, mut plain): (Table<'_>, PlainReader<'_>),
+    out: &SyncSender<Batch>,
+    spent: &Receiver<Batch>,
     problems: &mut Problems,
 ) -> Finished {
     let mut more = table.read(problems);
     while more {
-        let mut batch = spent.try_recv().unwrap_or_else(|_| table.no_rows());
-        batch.clear();
+        let mut batch = spent.try_recv().unwrap_or_else(|_| Batch::new(&table));
+        batch.rows.clear();
         let mut rows = 0;
-        while more && rows < BATCH && batch.size() < MOST_BYTES {
-            table.copy_to(&mut batch);
+        while more && rows < BATCH && batch.rows.size() < MOST_BYTES {
+            table.copy_to(&mut batch.rows);
             rows += 1;
             more = table.read(problems);
         }
+        batch.plain.clear();
+        let cells = batch.rows.iter().map(|row| plain.read(&row));
+        batch.plain.extend(cells);
         table.note_rows(rows);
         if out.send(batch).is_err() {
             break;

@@ -11,8 +11,8 @@ use super::fault::StockFault;
 use super::log_rows::{ReadRows, read_ahead};
 use super::step::Step;
 use super::stock_state::Stock;
-use crate::quantity::{Day, LastDay, Moment};
-use crate::record::{ContainerId, Fields, ShopTables, What, read_entry};
+use crate::quantity::{Day, Moment};
+use crate::record::{ContainerId, Fields, PlainCells, ShopTables, What, read_entry};
 use crate::text::{Files, Problem, Problems, Row};
 
 /// The column that says who did it.
@@ -50,7 +50,9 @@ pub(super) fn replay_with(
     loop {
         let mut pass = Pass::new(tables, close, corrections, ordered);
         let mut unreadable = Problems::new();
-        let finished = read(files, log, &mut unreadable, &mut |row| pass.take(row));
+        let finished = read((files, tables), log, &mut unreadable, &mut |row, plain| {
+            pass.take(row, plain)
+        });
         if let Some(finished) = finished {
             finished.keep(files);
         }
@@ -85,7 +87,6 @@ struct Pass<'r> {
     runs_backward: bool,
     last: Option<Moment>,
     names: EntryNames,
-    days: LastDay,
     /// Entries of the minute under way; of a log that runs backward, all of them.
     minute: Vec<Step>,
     stock: Stock,
@@ -110,7 +111,6 @@ impl<'r> Pass<'r> {
             runs_backward: false,
             last: None,
             names: EntryNames::default(),
-            days: LastDay::default(),
             minute: Vec::new(),
             stock: Stock::first(tables, close),
             misread: Problems::new(),
@@ -119,8 +119,8 @@ impl<'r> Pass<'r> {
     }
 
     /// Takes a row; false if no other is wanted.
-    fn take(&mut self, row: Row<'_>) -> bool {
-        let Some(step) = self.understand(row) else {
+    fn take(&mut self, row: Row<'_>, plain: &PlainCells) -> bool {
+        let Some(step) = self.understand(row, plain) else {
             return true;
         };
         let backward = self.last.is_some_and(|last| step.when < last);
@@ -137,12 +137,12 @@ impl<'r> Pass<'r> {
     }
 
     /// The row as a step that is to be applied, if it is one.
-    fn understand(&mut self, row: Row<'_>) -> Option<Step> {
+    fn understand(&mut self, row: Row<'_>, plain: &PlainCells) -> Option<Step> {
         let mut fields = Fields {
             row,
             problems: &mut self.misread,
         };
-        let entry = read_entry(&mut fields, self.tables, &mut self.days)?;
+        let entry = read_entry(&mut fields, self.tables, plain)?;
         if !self.names.take(entry.id) {
             let entry_name = entry.id.to_string();
             let fault = StockFault::DuplicateEntry { entry: entry_name };

@@ -1,0 +1,45 @@
+//! The cells of an entry that are as they should be, read without a word about those that are not. It needs nothing but the row and
+//! the tables, so that it can be done on another thread than the rest.
+
+use super::ids::ContainerId;
+use super::tables::ShopTables;
+use super::what::{CONTAINER, WHAT, WHEN, What};
+use crate::quantity::{LastDay, Moment};
+use crate::text::Row;
+
+/// What is plain of an entry. What is missing is empty or faulty; it is read again where faults are noted.
+#[derive(Clone, Copy, Debug)]
+pub struct PlainCells {
+    /// When it happened.
+    pub when: Option<Moment>,
+    /// What was done.
+    pub what: Option<What>,
+    /// To which container.
+    pub container: Option<ContainerId>,
+}
+
+/// Reads the plain cells of one row after another.
+pub struct PlainReader<'t> {
+    tables: &'t ShopTables,
+    days: LastDay,
+}
+
+impl<'t> PlainReader<'t> {
+    /// A reader of the entries of a shop.
+    pub fn new(tables: &'t ShopTables) -> PlainReader<'t> {
+        PlainReader {
+            tables,
+            days: LastDay::default(),
+        }
+    }
+
+    /// The plain cells of a row of the log.
+    pub fn read(&mut self, row: &Row<'_>) -> PlainCells {
+        let container = Some(row.text(CONTAINER)).filter(|name| !name.is_empty());
+        PlainCells {
+            when: self.days.moment(row.text(WHEN)),
+            what: What::parse(row.text(WHAT)),
+            container: container.and_then(|name| self.tables.container(name)),
+        }
+    }
+}
