@@ -99,7 +99,8 @@ pub fn read_entry<'t>(
     let container = plain.container.or_else(found);
     let inventory = container.map(|container| &tables[container]);
     let held = inventory.and_then(|row| row.amount.or(row.capacity));
-    let amount = filled(amount).and_then(|text| read_amount(fields, text, held));
+    let other = || read_amount(fields, filled(amount)?, held);
+    let amount = plain.amount.or_else(other);
     if let (Some(Amount::Mass(_)), Some(container)) = (amount, container) {
         no_ounces_of_liquid(fields, container, tables);
     }
@@ -144,14 +145,11 @@ fn needs(fields: &mut Fields<'_, '_>, what: What, column: usize) {
     fields.problems.add(Problem::new(fault, at));
 }
 
+/// An amount that is not plain: without a unit, or faulty.
 fn read_amount(fields: &mut Fields<'_, '_>, text: &str, held: Option<Amount>) -> Option<Amount> {
-    let parsed = Measure::parse(text);
-    if let Ok(Some(amount)) = parsed.as_ref().map(Measure::amount) {
-        return Some(amount);
-    }
     // A bare number of sheets is no pint.
     let own = held
-        .filter(|_| parsed == Err(MeasureFault::UnitMissing))
+        .filter(|_| Measure::parse(text) == Err(MeasureFault::UnitMissing))
         .map(|held| [held.dimension()]);
     let all = [Dimension::Volume, Dimension::Mass, Dimension::Pieces];
     let wanted = own.as_ref().map_or(&all[..], |own| &own[..]);

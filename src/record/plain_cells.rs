@@ -3,8 +3,8 @@
 
 use super::ids::ContainerId;
 use super::tables::ShopTables;
-use super::what::{CONTAINER, WHAT, WHEN, What};
-use crate::quantity::{LastDay, Moment};
+use super::what::{AMOUNT, CONTAINER, WHAT, WHEN, What};
+use crate::quantity::{Amount, LastDay, Measure, Moment};
 use crate::text::Row;
 
 /// What is plain of an entry. What is missing is empty or faulty; it is read again where faults are noted.
@@ -16,6 +16,8 @@ pub struct PlainCells {
     pub what: Option<What>,
     /// To which container.
     pub container: Option<ContainerId>,
+    /// How much, where the unit is written.
+    pub amount: Option<Amount>,
 }
 
 /// Reads the plain cells of one row after another.
@@ -35,11 +37,12 @@ impl<'t> PlainReader<'t> {
 
     /// The plain cells of a row of the log.
     pub fn read(&mut self, row: &Row<'_>) -> PlainCells {
-        let container = Some(row.text(CONTAINER)).filter(|name| !name.is_empty());
+        let filled = |column| Some(row.text(column)).filter(|text| !text.is_empty());
         PlainCells {
             when: self.days.moment(row.text(WHEN)),
             what: What::parse(row.text(WHAT)),
-            container: container.and_then(|name| self.tables.container(name)),
+            container: filled(CONTAINER).and_then(|name| self.tables.container(name)),
+            amount: filled(AMOUNT).and_then(|text| Measure::parse(text).ok()?.amount()),
         }
     }
 }

@@ -8,7 +8,7 @@ use std::sync::mpsc::{Receiver, SyncSender, channel, sync_channel};
 use std::thread::Builder;
 
 /// How many rows are copied before they are handed over and shown as progress.
-const BATCH: usize = 4096;
+const BATCH: usize = 2048;
 /// Fewer, where rows are very long.
 const MOST_BYTES: usize = 1 << 20;
 /// So many batches may wait. Larger batches, and fewer of them, mean less waking up of one thread by the other.
