@@ -74,6 +74,7 @@ pub(super) fn floors(
         true => required_distances(tables, packs, stock.on),
         false => Vec::new(),
     };
+    let apart: Vec<&Finding> = findings.iter().filter(|it| is_distance(it)).collect();
     let rooms = RoomId::each(&tables.rooms);
     let floors = rooms.map(|(at, room)| {
         let places = PlaceId::each(&tables.places);
@@ -115,7 +116,7 @@ pub(super) fn floors(
         Floor {
             room: room.id.clone(),
             size: room.length.zip(room.width),
-            distances: distances(findings, &marks),
+            distances: distances(&apart, &marks),
             reach,
             marks: marks.into_iter().map(|(mark, _)| mark).collect(),
         }
@@ -131,16 +132,16 @@ fn is_reach(finding: &Finding) -> bool {
     finding.calls() && finding.compared.as_ref().is_some_and(walk)
 }
 
-/// Open findings that ask for a distance between two of these marks.
-fn distances(findings: &[Finding], marks: &[(FloorMark, Span)]) -> Vec<FloorDistance> {
+/// Is it an open finding that asks for a distance?
+fn is_distance(finding: &Finding) -> bool {
+    let length = |compared: &Compared| matches!(compared, Compared::AtLeast { limit, .. } if limit.unit.dimension == Dimension::Length);
+    finding.calls() && finding.compared.as_ref().is_some_and(length)
+}
+
+/// The distances that these findings ask for between two of these marks.
+fn distances(apart: &[&Finding], marks: &[(FloorMark, Span)]) -> Vec<FloorDistance> {
     let mut list: Vec<FloorDistance> = Vec::new();
-    for finding in findings.iter().filter(|finding| finding.calls()) {
-        let Some(Compared::AtLeast { limit, .. }) = &finding.compared else {
-            continue;
-        };
-        if limit.unit.dimension != Dimension::Length {
-            continue;
-        }
+    for finding in apart {
         let on_both_ends = |(mark, row): &&(FloorMark, Span)| {
             mark.id == finding.subject.id || finding.evidence.contains(row)
         };

@@ -14,6 +14,7 @@ mod columns;
 mod due;
 mod earlier;
 mod finding_details;
+mod finding_rooms;
 mod findings_csv;
 mod floor;
 mod footnotes;

@@ -5,6 +5,7 @@ use super::air_view::AirView;
 use super::cautions::{Caution, meant};
 use super::due::{DueItem, due_items};
 use super::earlier::{Looked, Tally};
+use super::finding_rooms::FindingRooms;
 use super::floor::{Floor, floors};
 use super::groups::{ClassGroup, groups, totals};
 use super::kept::{AgingRow, aging};
@@ -13,7 +14,7 @@ use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::words::{ActionList, FindingWords, Wording, action_list, date};
 use super::year::{ProductYear, years};
 use crate::audit::{Audit, both};
-use crate::finding::{Finding, Verdict};
+use crate::finding::{Finding, Subject, Verdict};
 use crate::pack::{Binds, Pack};
 use crate::quantity::{Day, Period};
 use crate::record::ShopTables;
@@ -62,6 +63,8 @@ pub struct View<'a> {
     pub years: Vec<ProductYear>,
     /// The plan of each room.
     pub floors: Vec<Floor>,
+    /// The rooms of each finding.
+    rooms: FindingRooms,
     /// The sessions of the last month, worst first.
     pub air: AirView<'a>,
     /// What is due, by day.
@@ -176,6 +179,11 @@ impl View<'_> {
         self.wording.pair(finding)
     }
 
+    /// The rooms that some findings about these things belong to, each once.
+    pub fn rooms_of(&self, subjects: &[&Subject], findings: &[usize]) -> Vec<String> {
+        self.rooms.of(subjects, findings)
+    }
+
     /// What is overdue or due within three months, by day.
     pub fn due_soon(&self) -> &[DueItem] {
         let until = self.on.plus(AHEAD);
@@ -229,6 +237,7 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
     let lives = audit.shop.shelf_lives(stock);
     let shelf = stock_rows(tables, stock, checked, &lives);
     let actions = actions(tables, stock.on, findings);
+    let floors = floors(tables, stock, &packs, findings);
     View {
         on: stock.on,
         shop: tables.shop.name.clone(),
@@ -244,7 +253,8 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         totals: totals(findings),
         kept: aging(tables, findings, stock.on),
         years: years(tables, stock),
-        floors: floors(tables, stock, &packs, findings),
+        rooms: FindingRooms::new(&floors, &shelf),
+        floors,
         dues: due_items(audit, &actions),
         stock: shelf,
         round: &checked.round,

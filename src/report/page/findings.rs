@@ -1,7 +1,7 @@
 //! Every open finding, folded by topic: what was found, the limit, what to do, and the working on request.
 
 use super::filter::{Filter, classes};
-use super::lists::{LineState, people, rooms_of};
+use super::lists::{LineState, people};
 use crate::finding::Finding;
 use crate::pack::TOPICS;
 use crate::report::html::{fold, name, nothing, prose, table};
@@ -81,7 +81,7 @@ fn of_rule(
 /// By what a finding is chosen.
 fn chosen(view: &View<'_>, filter: &Filter, at: usize, finding: &Finding) -> String {
     let who = people(view, &[finding]);
-    let rooms = rooms_of(view, &finding.subject, &[at]);
+    let rooms = view.rooms_of(&[&finding.subject], &[at]);
     format!(
         "finding {}",
         classes(

@@ -1,6 +1,6 @@
 //! What to do, as the first sheet and the floor plan number it.
 
-use crate::finding::{Finding, Subject, SubjectKind, Verdict};
+use crate::finding::{Finding, Subject, Verdict};
 use crate::report::against::ActionState;
 use crate::report::view::View;
 use crate::report::words::ActionLine;
@@ -99,16 +99,7 @@ fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> Do
         .flatten()
         .filter(|part| !part.is_empty())
         .collect();
-    let mut rooms: Vec<String> = Vec::new();
-    for room in line
-        .subjects
-        .iter()
-        .flat_map(|subject| rooms_of(view, subject, &line.findings))
-    {
-        if !rooms.contains(&room) {
-            rooms.push(room);
-        }
-    }
+    let subjects: Vec<&Subject> = line.subjects.iter().collect();
     DoLine {
         number,
         action: line.text.clone(),
@@ -120,7 +111,7 @@ fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> Do
         note: note.join(" · "),
         state,
         who: line.person.iter().cloned().collect(),
-        rooms,
+        rooms: view.rooms_of(&subjects, &line.findings),
         findings: line.findings.clone(),
         on_sheet: false,
     }
@@ -174,22 +165,4 @@ pub(super) fn people(view: &View<'_>, findings: &[&Finding]) -> Vec<String> {
     people.sort();
     people.dedup();
     people
-}
-
-/// The rooms that some findings are about.
-pub(super) fn rooms_of(view: &View<'_>, subject: &Subject, findings: &[usize]) -> Vec<String> {
-    let of_marks = view.floors.iter().filter(|floor| {
-        let mut marks = floor.marks.iter();
-        marks.any(|mark| mark.findings.iter().any(|at| findings.contains(at)))
-    });
-    let mut rooms: Vec<String> = of_marks.map(|floor| floor.room.clone()).collect();
-    let row = view.stock.iter().find(|row| row.container == subject.id);
-    if let Some(row) = row.filter(|row| rooms.is_empty() && !row.room.is_empty()) {
-        rooms.push(row.room.clone());
-    }
-    if subject.kind == SubjectKind::Room {
-        rooms.push(subject.id.clone());
-    }
-    rooms.dedup();
-    rooms
 }
