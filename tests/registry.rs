@@ -325,6 +325,7 @@ fn every_kind_reads_the_selectors_that_it_lists() {
         "drying_oil" | "rated" | "room_rated" | "opened" => "yes",
         "hazard" => "corrosive",
         "finish_kept_over" => "30 days",
+        "larger_than" => "0.5 gal",
         "fixture" => "flame",
         other => panic!("{other}"),
     };

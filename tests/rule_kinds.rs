@@ -446,3 +446,38 @@ fn an_answer_of_the_round_multiplies_a_limit() {
         "the floor does not matter"
     );
 }
+
+/// A "no" is reported once: by the rule that reads the question, or else by the rule for all other questions.
+#[test]
+fn a_no_is_reported_by_the_rule_that_reads_it_or_by_the_one_for_the_rest() {
+    let reads = "per = \"shop\"\nhave = \"answer\"\nanswer = \"drips\"";
+    let answers =
+        "when,check,where,answer\n2026-11-20T09:00,drips,,no\n2026-11-20T09:00,children,,no\n";
+    let subjects = |rules: &[(&str, String)]| -> Vec<String> {
+        let shop = shop(pack(rules), &[("checks.csv", answers)]);
+        let broken = findings(&shop).into_iter();
+        let mut subjects: Vec<String> = broken
+            .filter(|f| f.verdict == Verdict::Breach)
+            .map(|f| format!("{}: {}", f.rule, f.subject.id))
+            .collect();
+        subjects.sort();
+        subjects
+    };
+    let rest = [("rest", rule("answers-in-order", "", ""))];
+    let both = ["rest: children", "rest: drips"];
+    assert_eq!(of_rule(&subjects(&rest), "rest"), both);
+    let read = [
+        ("drips", rule("must-have", reads, "")),
+        ("rest", rule("answers-in-order", "", "")),
+    ];
+    let found = subjects(&read);
+    assert_eq!(of_rule(&found, "rest"), ["rest: children"]);
+    assert_eq!(of_rule(&found, "drips"), ["drips: drips"]);
+}
+
+/// Those of one rule.
+fn of_rule<'s>(subjects: &'s [String], rule: &str) -> Vec<&'s str> {
+    let mut list: Vec<&str> = subjects.iter().map(String::as_str).collect();
+    list.retain(|subject| subject.split(':').next() == Some(rule));
+    list
+}

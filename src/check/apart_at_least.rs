@@ -3,16 +3,17 @@
 use super::above::{ABOVE, least_amount, more_than};
 use super::applies::{locations, no_fixtures_file, unless_unsure};
 use super::kind::{CheckKind, Judged, RuleCheck};
+use super::measured_thing::{MeasuredThing, astray, measured_place, nearest_of, too_near};
 use super::options::SelectorSection;
 use super::reach::RequiredReach;
 use super::reader::{FIXTURE_KEYS, RuleReader, RuleRefused};
-use super::straight_line::{root, square};
-use crate::fact::{ContainerFilter, ContentFilter, Evidence, Facts, Known, Match, Working};
+use super::straight_line::root;
+use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
 use crate::quantity::unit::for_shop;
-use crate::quantity::{Dimension, Exact, Length, Measure, TooFine, in_unit};
-use crate::record::{ContainerId, FixtureKind, Location, Place, RoomId};
-use crate::text::{Span, the};
+use crate::quantity::{Dimension, Exact, Measure, TooFine, in_unit};
+use crate::record::{FixtureKind, RoomId};
+use crate::text::the;
 use std::collections::HashMap;
 
 /// The kind.
@@ -68,18 +69,6 @@ fn things_meant(
         fixtures: rule.selected_fixtures(select),
         places: rule.container_filter(select),
     })
-}
-
-/// One thing that a distance is measured from.
-struct MeasuredThing {
-    kind: SubjectKind,
-    id: String,
-    room: Option<RoomId>,
-    xy: Option<(Length, Length)>,
-    at: Span,
-    evidence: Evidence,
-    /// Why it is not sure that the rule means it.
-    unsure: Option<String>,
 }
 
 impl RuleCheck for ApartAtLeast {
@@ -152,78 +141,14 @@ impl ThingsMeant {
             .collect();
         let of_places = filter.places.restricts_kind() || filter.content.restricts();
         if self.fixtures.is_empty() || of_places {
-            list.extend(astray(&filter.content, facts));
+            list.extend(astray(filter, facts));
             list.extend(
                 locations(facts)
-                    .filter(|(location, _)| filter.places.meets(facts, *location) != Match::No)
-                    .filter_map(|(location, place)| {
-                        measured_place(&filter.content, facts, location, place)
-                    }),
+                    .filter_map(|(location, place)| measured_place(filter, facts, location, place)),
             );
         }
         list
     }
-}
-
-/// A place, if it holds what the rule means or the rule asks nothing of what it holds.
-fn measured_place(
-    content: &ContentFilter,
-    facts: &Facts<'_>,
-    location: Location,
-    place: &Place,
-) -> Option<MeasuredThing> {
-    let mut evidence = Evidence::at(place.at);
-    let mut unsure = None;
-    if content.restricts() {
-        let here = location.place.into_iter();
-        let matched: Vec<(ContainerId, Match)> = here
-            .flat_map(|place| facts.containers_at(place))
-            .map(|c| (*c, content.meets(facts, *c)))
-            .filter(|(_, m)| *m != Match::No)
-            .collect();
-        if matched.is_empty() {
-            return None;
-        }
-        for (container, _) in &matched {
-            evidence.join(&facts.evidence(*container));
-        }
-        let sure = matched.iter().any(|(_, m)| *m == Match::Yes);
-        unsure = matched.into_iter().find_map(|(_, m)| match m {
-            Match::Unknown(why) if !sure => Some(why),
-            Match::Unknown(_) | Match::Yes | Match::No => None,
-        });
-    }
-    Some(MeasuredThing {
-        kind: SubjectKind::Place,
-        id: place.id.clone(),
-        room: place.room,
-        xy: place.xy,
-        at: place.at,
-        evidence,
-        unsure,
-    })
-}
-
-/// Containers that the rule may mean, in a room but at no place of it: where they are cannot be measured.
-fn astray(content: &ContentFilter, facts: &Facts<'_>) -> Vec<MeasuredThing> {
-    if !content.restricts() {
-        return Vec::new();
-    }
-    let nowhere = facts
-        .containers()
-        .filter(|c| facts.location(*c).place.is_none() && facts.location(*c).room.is_some());
-    nowhere
-        .filter(|c| content.meets(facts, *c) != Match::No)
-        .map(|container| MeasuredThing {
-            kind: SubjectKind::Container,
-            id: facts.id(container).to_string(),
-            room: facts.location(container).room,
-            xy: None,
-            at: facts.row(container),
-            evidence: facts.evidence(container),
-            unsure: None,
-        })
-        .collect()
 }
 
 impl ApartAtLeast {
@@ -257,23 +182,11 @@ impl ApartAtLeast {
         facts: &Facts<'_>,
         working: &mut Working,
     ) -> Result<(Known<Compared>, Option<Detail>), TooFine> {
-        let mut best: Option<(Exact, &MeasuredThing)> = None;
-        let mut unplaced: Option<&MeasuredThing> = None;
-        for other in others {
-            match (this.xy, other.xy) {
-                (Some(a), Some(b)) => {
-                    let square = square(a, b)?;
-                    if best.is_none_or(|(least, _)| square < least) {
-                        best = Some((square, other));
-                    }
-                }
-                (None, _) => unplaced = unplaced.or(Some(this)),
-                (_, None) => unplaced = unplaced.or(Some(other)),
-            }
-        }
         let limit = self.limit;
         let wanted = limit.base.times(limit.base)?;
-        let (square, other) = match (best, unplaced) {
+        let mut all = std::iter::once(this).chain(others.iter().copied());
+        let unplaced = all.find(|thing| thing.xy.is_none());
+        let (square, other) = match (nearest_of(this, others, wanted)?, unplaced) {
             (Some(best), None) => best,
             (Some(best), Some(_)) if best.0 < wanted => best,
             (_, thing) => {
@@ -352,37 +265,4 @@ impl ApartAtLeast {
             None => Known::yes(value, evidence),
         })
     }
-}
-
-/// The first of the others that is nearer than this wherever in the room the two are, with the square of the most that can lie
-/// between them.
-fn too_near<'o>(
-    this: &MeasuredThing,
-    others: &[&'o MeasuredThing],
-    facts: &Facts<'_>,
-    wanted: Exact,
-) -> Result<Option<(Exact, &'o MeasuredThing)>, TooFine> {
-    let room = this.room.map(|room| &facts.tables[room]);
-    let Some((length, width)) = room.and_then(|room| room.length.zip(room.width)) else {
-        return Ok(None);
-    };
-    for other in others {
-        let farthest = match this.xy.or(other.xy) {
-            _ if this.xy.is_some() && other.xy.is_some() => continue,
-            Some(at) => {
-                let mut farthest = Exact::ZERO;
-                for x in [Length::ZERO, length] {
-                    for y in [Length::ZERO, width] {
-                        farthest = farthest.max(square(at, (x, y))?);
-                    }
-                }
-                farthest
-            }
-            None => square((Length::ZERO, Length::ZERO), (length, width))?,
-        };
-        if farthest <= wanted {
-            return Ok(Some((farthest, other)));
-        }
-    }
-    Ok(None)
 }

@@ -2,9 +2,10 @@
 
 use super::kind::CheckKind;
 use super::{
-    air_at_least, apart_at_least, count_agrees, dilution_at_least, due_within, each_at_most,
-    exposure_at_most, flash_agrees, kept_within, must_have, never_together, not_in_place,
-    product_agrees, rags_secured, rags_thrown_out, total_at_most, within_capacity, within_reach,
+    air_at_least, answers_in_order, apart_at_least, count_agrees, dilution_at_least, due_within,
+    each_at_most, exposure_at_most, flash_agrees, kept_within, must_have, never_together,
+    not_in_place, product_agrees, rags_secured, rags_thrown_out, total_at_most, within_capacity,
+    within_reach,
 };
 use crate::pack::Rule;
 
@@ -34,4 +35,5 @@ pub static KINDS: &[&CheckKind] = &[
     &product_agrees::KIND,
     &within_capacity::KIND,
     &flash_agrees::KIND,
+    &answers_in_order::KIND,
 ];

@@ -3,6 +3,7 @@
 mod above;
 mod adjustment;
 mod air_at_least;
+mod answers_in_order;
 mod apart_at_least;
 mod applies;
 mod at_once;
@@ -25,6 +26,7 @@ mod gap_to;
 mod kept_within;
 mod kind;
 mod kinds;
+mod measured_thing;
 mod must_have;
 mod names;
 mod never_together;

@@ -187,7 +187,10 @@ impl Sides {
         };
         let meet = !self.these.is_empty() && !self.those.is_empty() && !self.is_alone();
         let outcome = if meet {
-            let observed = format!("{} beside {}", names(&self.these), names(&self.those));
+            let observed = match self.alike {
+                true => names(&self.these),
+                false => format!("{} beside {}", names(&self.these), names(&self.those)),
+            };
             Known::yes(Compared::plain(observed, "apart", Stage::Broken), evidence)
         } else if let Some(why) = self.unsure() {
             Known::gap(why.clone(), evidence.places)
@@ -195,9 +198,14 @@ impl Sides {
             Known::yes(Compared::plain("apart", "apart", Stage::Holds), evidence)
         };
         let owned = |list: &[ContainerId]| list.iter().map(|c| facts.id(*c).to_string()).collect();
-        Judged::new(subject, outcome, Working::new(facts.tables.shop.us)).seeing(Detail::Together {
-            these: owned(&self.these),
-            those: owned(&self.those),
-        })
+        let detail = if self.alike {
+            Detail::Several(owned(&self.these))
+        } else {
+            Detail::Together {
+                these: owned(&self.these),
+                those: owned(&self.those),
+            }
+        };
+        Judged::new(subject, outcome, Working::new(facts.tables.shop.us)).seeing(detail)
     }
 }

@@ -44,12 +44,17 @@ pub fn check_rules<'a>(
     let mut findings = Vec::new();
     let mut classes = Vec::new();
     let mut waits = Waits::default();
+    let rules = bound.iter().flat_map(|(_, rules)| rules);
+    let questions_read = rules
+        .filter_map(|rule| rule.question().map(|told| told.value.as_str()))
+        .collect();
     let day = ShopOnDay {
         tables,
         stock,
         reference,
         sessions: &sessions,
         hazards: &hazards,
+        questions_read: &questions_read,
     };
     let seen: Vec<Facts<'_>> = bound
         .iter()

@@ -13,7 +13,7 @@ use crate::text::{Span, the};
 use crate::trade::ReferenceData;
 use crate::vapour::class::{ClassNeeds, Flash, class_of};
 use crate::vapour::session::Sessions;
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 /// What is known on a day, whatever the pack.
 #[derive(Clone, Copy)]
@@ -28,6 +28,8 @@ pub struct ShopOnDay<'a> {
     pub sessions: &'a Sessions,
     /// What each product is.
     pub hazards: &'a Hazards,
+    /// The questions of the round that rules of the shop read.
+    pub questions_read: &'a BTreeSet<&'a str>,
 }
 
 /// What is known on a day, as one pack sorts it.

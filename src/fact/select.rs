@@ -7,7 +7,7 @@ use super::matching::{Match, all, both, known, shun, test};
 use super::room_filter::{RoomFilter, YES_NO};
 use crate::pack::{PackFault, Scheme, Select, WithSpan};
 use crate::quantity::when::date;
-use crate::quantity::{Dimension, Measure, Period};
+use crate::quantity::{Amount, Dimension, Measure, Period};
 use crate::record::{
     ContainerId, FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel,
     words_of,
@@ -37,6 +37,7 @@ pub struct ContentFilter {
     hazard: Vec<&'static str>,
     finish_kept_over: Vec<Period>,
     opened: Vec<bool>,
+    larger_than: Vec<Measure>,
 }
 
 /// Containers by what they are and hold, and by where they are.
@@ -49,7 +50,7 @@ pub struct ContainerFilter {
 }
 
 /// The words that each selector takes, for whoever writes a rule.
-pub fn selector_words() -> [(&'static str, String); 13] {
+pub fn selector_words() -> [(&'static str, String); 14] {
     [
         ("place, not_place", words_of(&PlaceKind::WORDS)),
         ("room, not_room", words_of(&RoomUse::WORDS)),
@@ -72,6 +73,10 @@ pub fn selector_words() -> [(&'static str, String); 13] {
             "opened",
             "yes: whether a maker's full pack, with its lot on record and never opened, is meant is unknown".to_string(),
         ),
+        (
+            "larger_than",
+            "sizes such as \"0.5 gal\" and \"5 lb\": the container holds more than this when it is full".to_string(),
+        ),
         ("rated, room_rated", words_of(&YES_NO)),
     ]
 }
@@ -90,6 +95,26 @@ fn spans(select: &Select, key: &str, problems: &mut Problems) -> Vec<Period> {
             Some(span) => list.push(span),
             None => {
                 let wanted = "a span of whole days or months as text, such as \"30 days\"".into();
+                let key = key.to_string();
+                problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
+            }
+        }
+    }
+    list
+}
+
+/// The sizes that a key names: volumes and weights.
+fn sizes(select: &Select, key: &str, problems: &mut Problems) -> Vec<Measure> {
+    let mut list = Vec::new();
+    for told in select.words(key) {
+        let measure = Measure::parse(&told.value).ok();
+        let is_size = |measure: &Measure| {
+            matches!(measure.unit.dimension, Dimension::Volume | Dimension::Mass)
+        };
+        match measure.filter(is_size) {
+            Some(size) => list.push(size),
+            None => {
+                let wanted = "a volume or a weight as text, such as \"0.5 gal\"".into();
                 let key = key.to_string();
                 problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
             }
@@ -212,6 +237,7 @@ impl ContentFilter {
             ),
             finish_kept_over: spans(select, "finish_kept_over", problems),
             opened: all(select.words("opened"), "opened", &[("yes", true)], problems),
+            larger_than: sizes(select, "larger_than", problems),
         }
     }
 
@@ -224,7 +250,8 @@ impl ContentFilter {
             && self.self_heating.is_empty()
             && self.hazard.is_empty()
             && self.finish_kept_over.is_empty()
-            && self.opened.is_empty())
+            && self.opened.is_empty()
+            && self.larger_than.is_empty())
     }
 
     /// Could it mean a liquid of this class in this vessel?
@@ -260,7 +287,31 @@ impl ContentFilter {
         let kept = both(both(both(first, hazard), class), || {
             self.kept_long(facts, container)
         });
-        both(kept, || self.is_opened(facts, container))
+        let opened = both(kept, || self.is_opened(facts, container));
+        both(opened, || self.is_larger(facts, container))
+    }
+
+    /// `larger_than`: a container that is known to hold more is larger, even if its size is unknown.
+    fn is_larger(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        if self.larger_than.is_empty() {
+            return Match::Yes;
+        }
+        let row = &facts.tables[container];
+        let exceeds = |amount: Amount| {
+            let sizes = self.larger_than.iter();
+            let mut alike = sizes.filter(|size| size.unit.dimension == amount.dimension());
+            alike.next().map(|size| amount.base() > size.base)
+        };
+        let by_content = facts.contents(container).amount.and_then(exceeds);
+        match row.capacity.and_then(exceeds) {
+            Some(true) => Match::Yes,
+            _ if by_content == Some(true) => Match::Yes,
+            Some(false) => Match::No,
+            None => Match::Unknown(format!(
+                "Record the size of {} in inventory.csv. It is unknown.",
+                row.id
+            )),
+        }
     }
 
     /// `opened`: an unopened pack of the maker may be excepted. Only a lot on record shows that a maker packed it.
@@ -308,7 +359,7 @@ impl ContentFilter {
 
 impl ContainerFilter {
     /// The keys that it reads.
-    pub const KEYS: &'static [&'static str] = Select::KEYS.split_at(15).0;
+    pub const KEYS: &'static [&'static str] = Select::KEYS.split_at(16).0;
 
     /// Reads the keys; unknown words and classes are problems.
     pub fn read(

@@ -96,6 +96,8 @@ pub enum Detail {
         /// The other side.
         those: Vec<String>,
     },
+    /// Containers of a kind of which only one is allowed.
+    Several(Vec<String>),
     /// The nearest thing that a distance is measured to.
     DistanceTo(String),
     /// A thing in a room so small that the distance can be no more than what is shown.

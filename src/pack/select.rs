@@ -14,9 +14,9 @@ pub struct Select {
 }
 
 impl Select {
-    /// The keys that may stand in `[where]`, `[with]` and `[never]`: seven about places, eight about what a container is and
+    /// The keys that may stand in `[where]`, `[with]` and `[never]`: seven about places, nine about what a container is and
     /// holds, one about fixtures.
-    pub const KEYS: [&'static str; 16] = [
+    pub const KEYS: [&'static str; 17] = [
         "place",
         "not_place",
         "rated",
@@ -32,6 +32,7 @@ impl Select {
         "hazard",
         "finish_kept_over",
         "opened",
+        "larger_than",
         "fixture",
     ];
 

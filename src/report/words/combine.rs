@@ -59,6 +59,7 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
         | Detail::CanFilled
         | Detail::Located(_)
         | Detail::Together { .. }
+        | Detail::Several(_)
         | Detail::DistanceTo(_)
         | Detail::AtMostFrom(_)
         | Detail::WalkTo(_)

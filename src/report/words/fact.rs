@@ -103,6 +103,8 @@ impl Wording<'_> {
             Detail::Together { these, those } if these == those => {
                 format!("{} holds products that must be kept apart.", join(these))
             }
+            Detail::Several(_) if holds => "There is no more than one.".to_string(),
+            Detail::Several(list) => format!("{} are here. Only one is allowed.", join(list)),
             Detail::Together { these, those } => format!(
                 "{} and {} are stored together {}.",
                 join(these),

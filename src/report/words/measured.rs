@@ -95,6 +95,7 @@ impl Wording<'_> {
             | Detail::CanFilled
             | Detail::Located(_)
             | Detail::Together { .. }
+            | Detail::Several(_)
             | Detail::FailedTest { .. }
             | Detail::UseBy(_)
             | Detail::Shelf { .. }

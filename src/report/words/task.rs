@@ -98,6 +98,7 @@ impl Wording<'_> {
             | Detail::Sprinklers
             | Detail::DataSheet(_)
             | Detail::Answered { .. }
+            | Detail::Several(_)
             | Detail::Unanswered { .. }
             | Detail::WalkTo(_)
             | Detail::TooNear(_)

@@ -205,3 +205,30 @@ fn an_exposure_names_its_room() {
         assert!(told.iter().any(|text| text.contains(part)), "{told:?}");
     }
 }
+
+/// Two things of a kind of which one is allowed are not one thing to be thrown away.
+#[test]
+fn a_second_portable_tank_is_moved_and_not_discarded() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+         T-1,thinner,portable-tank,100 gal,floor,2026-11-01,30 gal\n\
+         T-2,thinner,portable-tank,100 gal,floor,2026-11-01,30 gal\n";
+    let shop = Shop::from_texts(&[
+        ("shop.toml", SETTINGS),
+        ("rooms.csv", "room,use\nfinishing,finishing\n"),
+        ("places.csv", "place,room,kind\nfloor,finishing,floor\n"),
+        (
+            "products.csv",
+            "product,kind,flash_point,boiling_point\nthinner,solvent,55 F,173 F\n",
+        ),
+        ("inventory.csv", inventory),
+    ]);
+    let list = list_of(&shop.unwrap(), "2026-11-24");
+    let today = words(&list.today);
+    let tanks: Vec<&String> = today.iter().filter(|line| line.contains("T-2")).collect();
+    assert_eq!(
+        tanks,
+        [
+            "Move the second tank into a store-room, or empty and remove it. T-1 and T-2 are here. Only one is allowed."
+        ]
+    );
+}
