@@ -76,6 +76,8 @@ pub struct GivenOff {
     pub seen: Option<Seen>,
     /// What is unknown of it: the vapours are then only some of all.
     pub gap: Option<String>,
+    /// Kilograms in a litre, if that is known and it is no mixture.
+    pub density: Option<f64>,
 }
 
 /// What a litre of a product gives off as its own row or the generic materials have it, or what has to be known for it.
@@ -274,6 +276,7 @@ fn blend(
     let mut off = GivenOff::default();
     let counted = shares(tables, product, parts, &mut off);
     let litre = density_of_whole.or_else(|| mixed_density(&counted));
+    off.density = litre;
     for part in &counted {
         if non_volatile(part.material) || part.percent <= 0.0 {
             continue;
