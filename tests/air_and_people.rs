@@ -300,6 +300,74 @@ fn a_drop_of_something_unknown_excuses_nothing() {
     );
 }
 
+/// What is known from memory beside a breach takes nothing away from it: neither in the air nor in what is stored.
+#[test]
+fn what_is_remembered_excuses_nothing_that_is_confirmed() {
+    let tables = shop("").tables;
+    let is_remembered = |name: &str, property: &'static str| {
+        let material = tables.materials.find(name);
+        material
+            .and_then(|it| it.first(property))
+            .is_some_and(|it| it.seen == Seen::Memory)
+    };
+    let inventory = |more: &str| {
+        format!(
+            "{INVENTORY}B-1,acetone,metal,200 L,bench 4,2026-10-01,200 L\nB-2,acetone,metal,200 L,bench 4,2026-10-01,200 L\n{more}"
+        )
+    };
+    let settings = SHOP.replace("\"us-workplace\"", "\"us-workplace\", \"us-fire-code\"");
+    let breaches = |more: &str, used: &str| {
+        let log = format!("{LOG}1,2026-10-05T09:00,use,A-4,15 L,,,20,Ann\n{used}");
+        let shop = shop_with(&[
+            ("shop.toml", &settings),
+            ("inventory.csv", &inventory(more)),
+            ("log.csv", &log),
+        ]);
+        let audit = audit(&shop);
+        let found = audit
+            .findings()
+            .iter()
+            .filter(|f| f.verdict == Verdict::Breach);
+        let found = found.map(|f| format!("{}/{} {}", f.pack, f.rule, f.subject.id));
+        found.collect::<std::collections::BTreeSet<String>>()
+    };
+    let before = breaches("", "");
+    for rule in [
+        "vapour-below-a-quarter airy",
+        "ten-gallons-outside-cabinets",
+    ] {
+        assert!(
+            before.iter().any(|it| it.contains(rule)),
+            "{rule}: {before:?}"
+        );
+    }
+    let mut tried = 0;
+    for name in [
+        "mineral spirits",
+        "oil varnish",
+        "Stoddard solvent",
+        "naphthalene",
+    ] {
+        tried +=
+            usize::from(is_remembered(name, "molar_mass") || is_remembered(name, "flash_point"));
+        let more = format!("Y-1,{name},metal,1 L,bench 4,2026-10-01,10 mL\n");
+        let after = breaches(&more, "2,2026-10-05T09:05,use,Y-1,1 mL,,,10,Ann\n");
+        let lost: Vec<&String> = before.difference(&after).collect();
+        assert_eq!(lost, Vec::<&String>::new(), "{name}");
+    }
+    assert!(tried > 0, "no material here is from memory");
+    // By itself it only warns.
+    let alone = "S-2,mineral spirits,metal,20 L,bench 4,2026-10-01,20 L\n";
+    let alone = format!("container,product,vessel,capacity,place,since,amount\n{alone}");
+    let shop = shop_of(&alone, "1,2026-10-05T09:00,use,S-2,19 L,,,20,Ann\n");
+    let audit = audit(&shop);
+    let found = of_rule(&audit, LEL);
+    let found = about(&found, SubjectKind::Room, "airy");
+    if is_remembered("mineral spirits", "molar_mass") {
+        assert!(found.iter().all(|f| f.verdict != Verdict::Breach));
+    }
+}
+
 /// The README promises it: a limit from memory may warn, and never fails.
 #[test]
 fn a_limit_from_memory_only_warns() {
@@ -1095,6 +1163,39 @@ fn a_refill_cleans_no_rag() {
         !found("1,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n"),
         "spirits alone do not heat a rag"
     );
+}
+
+/// Ammonia, water or waste on an oily rag makes it no less an oily rag, however well it is known what each of them is.
+#[test]
+fn an_oily_rag_is_one_whatever_else_is_on_it() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+        V-1,oil varnish,metal,4 L,bench 1,2026-10-01,4 L\nN-1,household ammonia,plastic,1 L,bench 1,2026-10-01,1 L\n\
+        W-1,spent solvent,metal,4 L,bench 1,2026-10-01,4 L\nL-1,boiled linseed oil,metal,4 L,bench 1,2026-10-01,4 L\n\
+        R-1,cotton rags,rag,,bench 1,2026-10-01,5 pcs\n";
+    let found = |rows: &str| {
+        let log = format!("entry,when,what,container,amount,into,place,from\n{rows}");
+        let shop = shop_with(&[("inventory.csv", inventory), ("log.csv", &log)]);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, "rags-secured");
+        found
+            .iter()
+            .map(|f| (f.verdict, f.unconfirmed))
+            .collect::<Vec<_>>()
+    };
+    let soil = "1,2026-10-31T09:00,soil,R-1,2 pcs,V-1,bench 1,\n";
+    let breach = [(Verdict::Breach, false)];
+    assert_eq!(found(soil), breach);
+    for other in ["N-1", "W-1"] {
+        let again = format!("2,2026-10-31T09:10,soil,R-1,2 pcs,{other},bench 1,entry 1\n");
+        assert_eq!(found(&format!("{soil}{again}")), breach, "{other}");
+    }
+    assert_eq!(found(&soil.replace("V-1", "W-1")), breach);
+    let poured = "0,2026-10-31T08:00,decant,L-1,500 mL,W-1,,\n";
+    assert_eq!(
+        found(&format!("{poured}{}", soil.replace("V-1", "W-1"))),
+        breach
+    );
+    assert_eq!(found(&soil.replace("V-1", "N-1"))[0].0, Verdict::Near);
 }
 
 /// Each caution that needs a material is said where that is, and only there.

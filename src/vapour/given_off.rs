@@ -252,6 +252,14 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         short_legal: strictest(material, &SHORT_LEGAL, molar, which),
     };
     let all = limits(StatedValues::All);
+    // How much of it evaporates is as sure as its molar mass.
+    let is_remembered = material
+        .first("molar_mass")
+        .is_some_and(|stated| stated.seen == Seen::Memory);
+    let confirmed = match is_remembered {
+        true => ConfirmedLimits::default(),
+        false => limits(StatedValues::Confirmed),
+    };
     Vapour {
         name: material.name.clone(),
         milligrams,
@@ -261,7 +269,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         guide: all.guide,
         short: all.short,
         short_legal: all.short_legal,
-        confirmed: limits(StatedValues::Confirmed),
+        confirmed,
         drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
     }
 }
