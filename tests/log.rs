@@ -1572,6 +1572,26 @@ fn an_entry_that_makes_a_breach_worse_is_reported() {
     );
 }
 
+/// Oily rags that a count does not find are reported, though they were a finding already where they lay.
+#[test]
+fn each_oily_rag_that_a_count_misses_is_reported() {
+    let folder = demo();
+    log(&folder, &["soil", "R-2", "2", "V-1", "--place", "bench"]);
+    log(
+        &folder,
+        &["soil", "R-2", "1", "D-1", "--place", "flake shelf"],
+    );
+    let out = log(&folder, &["count", "R-2", "0", "--anyway"]);
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for place in [
+        "2 soiled rags from the bench",
+        "1 soiled rag from the flake shelf",
+    ] {
+        let said = format!("! This breaks a rule: {place}");
+        assert!(out.contains(&said), "{place}: {out}");
+    }
+}
+
 /// A jar cannot hold what was counted in it, whatever the book said.
 #[test]
 fn a_count_beyond_the_capacity_is_a_finding() {
