@@ -1310,6 +1310,35 @@ fn it_asks_step_by_step() {
     assert_eq!(log_rows(&folder).lines().last().unwrap(), row);
 }
 
+/// A person who gives up has written nothing, and the exit code says so.
+#[cfg(target_os = "linux")]
+#[test]
+fn who_gives_up_has_written_nothing() {
+    use std::io::Write;
+    let folder = demo();
+    let before = read(&folder, "log.csv");
+    let spawned = Command::new("script")
+        .args(["-qec", &format!("{PROGRAM} log --when {WHEN}"), "/dev/null"])
+        .current_dir(folder.path().join("shop"))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn();
+    let Ok(mut child) = spawned else {
+        return;
+    };
+    let mut keys = child.stdin.take().unwrap();
+    std::thread::sleep(Duration::from_millis(900));
+    keys.write_all(b"\x1b").unwrap();
+    keys.flush().unwrap();
+    std::thread::sleep(Duration::from_millis(900));
+    drop(keys);
+    let output = child.wait_with_output().unwrap();
+    let shown = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(shown.contains("Nothing was written."), "{shown}");
+    assert_eq!(output.status.code(), Some(2), "{shown}");
+    assert_eq!(read(&folder, "log.csv"), before);
+}
+
 /// Whoever reads while another writes sees all of an entry or none of it.
 #[test]
 fn a_reader_never_sees_half_an_entry() {
