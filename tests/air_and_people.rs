@@ -161,6 +161,122 @@ fn a_person_in_two_rooms_breathes_both() {
     assert!(rooms(&far).1.is_empty());
 }
 
+/// A name in other letters is the same person.
+#[test]
+fn a_person_is_one_however_the_name_is_typed() {
+    let people = |one: &str, two: &str| {
+        let shop = shop(&format!(
+            "1,2026-10-05T09:00,use,A-1,105 mL,,,10,{one}\n2,2026-10-05T11:00,use,A-2,105 mL,,,10,{two}\n"
+        ));
+        let audit = audit(&shop);
+        let found = of_rule(&audit, LEGAL);
+        let people = found
+            .iter()
+            .filter(|f| f.subject.kind == SubjectKind::Person);
+        people
+            .map(|f| (f.subject.id.clone(), f.verdict))
+            .collect::<Vec<_>>()
+    };
+    let ann = [("Ann".to_string(), Verdict::Breach)];
+    for other in ["ann", "ANN", " Ann "] {
+        assert_eq!(people("Ann", other), ann, "{other}");
+    }
+    assert_eq!(people("Ann", "Anna"), []);
+}
+
+/// Two kilograms of acetone are as much vapor as their two and a half liters. What cannot be measured is unknown, and dry goods give
+/// off nothing.
+#[test]
+fn what_is_used_by_weight_or_by_the_piece_is_in_the_air_too() {
+    let inventory = format!(
+        "{INVENTORY}K-1,acetone,metal,20 kg,bench 1,2026-10-01,10 kg\nK-2,made-up liquid,metal,20 kg,bench 1,2026-10-01,10 kg\n\
+         C-1,brushing lacquer,aerosol,6 pcs,bench 1,2026-10-01,6 pcs\nF-1,dewaxed shellac flakes,bag,1 kg,bench 1,2026-10-01,1 kg\n\
+         P-1,pumice,box,1 kg,bench 1,2026-10-01,1 kg\nS-2,abrasive paper,box,,bench 1,2026-10-01,50 pcs\n"
+    );
+    let found = |used: &str| {
+        let shop = shop_of(
+            &inventory,
+            &format!("1,2026-10-05T09:00,use,{used},,,10,Ann\n"),
+        );
+        let audit = audit(&shop);
+        let found = of_rule(&audit, LEL);
+        let found = about(&found, SubjectKind::Room, "one");
+        found
+            .iter()
+            .map(|f| (f.verdict, f.observed.clone()))
+            .collect::<Vec<_>>()
+    };
+    let verdict = |used: &str| found(used).iter().map(|it| it.0).collect::<Vec<_>>();
+    assert_eq!(verdict("K-1,2 kg"), [Verdict::Breach]);
+    assert_eq!(verdict("K-1,1 g"), [Verdict::Meets]);
+    // As much as by volume: acetone has 0.79 kg/L.
+    let (by_weight, by_volume) = (found("K-1,158 g"), found("A-1,200 mL"));
+    let percent = |shown: &[(Verdict, String)]| -> f64 {
+        let number = shown[0]
+            .1
+            .split_whitespace()
+            .find_map(|word| word.parse().ok());
+        number.unwrap_or_else(|| panic!("{shown:?}"))
+    };
+    let ratio = percent(&by_weight) / percent(&by_volume);
+    assert!((0.97..1.03).contains(&ratio), "{by_weight:?} {by_volume:?}");
+    for (used, why) in [("K-2,1 kg", "made-up liquid"), ("C-1,1 pcs", "piece")] {
+        let list = found(used);
+        assert_eq!(list[0].0, Verdict::CannotJudge, "{used}");
+        assert!(list[0].1.contains(why), "{used}: {list:?}");
+    }
+    for used in ["F-1,100 g", "P-1,100 g", "S-2,5 pcs"] {
+        assert_eq!(found(used), [], "{used}");
+    }
+}
+
+/// A person who works outdoors and says so is in the air of no room. Where the can is stored says nothing of where it was used.
+#[test]
+fn work_outdoors_is_in_the_air_of_no_room() {
+    let places = format!("{PLACES}yard,one,outdoors,,\n");
+    let found = |place: &str, stored: &str| {
+        let inventory = INVENTORY.replace(
+            "20 L,bench 1,2026-10-01,20 L\nA-2",
+            &format!("20 L,{stored},2026-10-01,20 L\nA-2"),
+        );
+        let log = format!("{LOG}1,2026-10-05T09:00,use,A-1,2 L,,{place},10,Ann\n");
+        let shop = shop_with(&[
+            ("places.csv", &places),
+            ("inventory.csv", &inventory),
+            ("log.csv", &log),
+        ]);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, LEL);
+        verdicts(&about(&found, SubjectKind::Room, "one"))
+    };
+    assert_eq!(found("", "bench 1"), [Verdict::Breach]);
+    assert_eq!(found("yard", "bench 1"), []);
+    assert_eq!(found("", "yard"), [Verdict::Breach]);
+    assert_eq!(found("bench 1", "yard"), [Verdict::Breach]);
+}
+
+/// A can that was emptied and filled again is of its own class, and a trace of what it held before decides nothing.
+#[test]
+fn a_refilled_can_is_of_its_own_class() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+        G-1,mineral spirits,glass,3 L,bench 1,2026-10-01,2 L\nM-1,methanol,metal,20 L,bench 1,2026-10-01,20 L\n";
+    let found = |log: &str| {
+        let shop = shop_of(inventory, log);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, "glass-and-plastic-size");
+        verdicts(&about(&found, SubjectKind::Container, "G-1"))
+    };
+    let mixed = |amount: &str| format!("1,2026-10-04T09:00,mix,M-1,{amount},G-1,,,\n");
+    assert_eq!(found(""), [Verdict::Meets]);
+    assert_eq!(found(&mixed("100 mL")), [Verdict::Breach]);
+    assert_eq!(found(&mixed("0.01 mL")), [Verdict::Meets]);
+    let refilled = "2,2026-10-07T09:00,discard,G-1,,,,,\n3,2026-10-07T10:00,receive,G-1,2 L,,,,\n";
+    assert_eq!(
+        found(&format!("{}{refilled}", mixed("100 mL"))),
+        [Verdict::Meets]
+    );
+}
+
 /// What is unknown can only add to what is already over.
 #[test]
 fn a_drop_of_something_unknown_excuses_nothing() {
@@ -182,6 +298,74 @@ fn a_drop_of_something_unknown_excuses_nothing() {
         verdicts(&about(&found, SubjectKind::Room, "one")),
         [Verdict::CannotJudge]
     );
+}
+
+/// What is known from memory beside a breach takes nothing away from it: neither in the air nor in what is stored.
+#[test]
+fn what_is_remembered_excuses_nothing_that_is_confirmed() {
+    let tables = shop("").tables;
+    let is_remembered = |name: &str, property: &'static str| {
+        let material = tables.materials.find(name);
+        material
+            .and_then(|it| it.first(property))
+            .is_some_and(|it| it.seen == Seen::Memory)
+    };
+    let inventory = |more: &str| {
+        format!(
+            "{INVENTORY}B-1,acetone,metal,200 L,bench 4,2026-10-01,200 L\nB-2,acetone,metal,200 L,bench 4,2026-10-01,200 L\n{more}"
+        )
+    };
+    let settings = SHOP.replace("\"us-workplace\"", "\"us-workplace\", \"us-fire-code\"");
+    let breaches = |more: &str, used: &str| {
+        let log = format!("{LOG}1,2026-10-05T09:00,use,A-4,15 L,,,20,Ann\n{used}");
+        let shop = shop_with(&[
+            ("shop.toml", &settings),
+            ("inventory.csv", &inventory(more)),
+            ("log.csv", &log),
+        ]);
+        let audit = audit(&shop);
+        let found = audit
+            .findings()
+            .iter()
+            .filter(|f| f.verdict == Verdict::Breach);
+        let found = found.map(|f| format!("{}/{} {}", f.pack, f.rule, f.subject.id));
+        found.collect::<std::collections::BTreeSet<String>>()
+    };
+    let before = breaches("", "");
+    for rule in [
+        "vapour-below-a-quarter airy",
+        "ten-gallons-outside-cabinets",
+    ] {
+        assert!(
+            before.iter().any(|it| it.contains(rule)),
+            "{rule}: {before:?}"
+        );
+    }
+    let mut tried = 0;
+    for name in [
+        "mineral spirits",
+        "oil varnish",
+        "Stoddard solvent",
+        "naphthalene",
+    ] {
+        tried +=
+            usize::from(is_remembered(name, "molar_mass") || is_remembered(name, "flash_point"));
+        let more = format!("Y-1,{name},metal,1 L,bench 4,2026-10-01,10 mL\n");
+        let after = breaches(&more, "2,2026-10-05T09:05,use,Y-1,1 mL,,,10,Ann\n");
+        let lost: Vec<&String> = before.difference(&after).collect();
+        assert_eq!(lost, Vec::<&String>::new(), "{name}");
+    }
+    assert!(tried > 0, "no material here is from memory");
+    // By itself it only warns.
+    let alone = "S-2,mineral spirits,metal,20 L,bench 4,2026-10-01,20 L\n";
+    let alone = format!("container,product,vessel,capacity,place,since,amount\n{alone}");
+    let shop = shop_of(&alone, "1,2026-10-05T09:00,use,S-2,19 L,,,20,Ann\n");
+    let audit = audit(&shop);
+    let found = of_rule(&audit, LEL);
+    let found = about(&found, SubjectKind::Room, "airy");
+    if is_remembered("mineral spirits", "molar_mass") {
+        assert!(found.iter().all(|f| f.verdict != Verdict::Breach));
+    }
 }
 
 /// The README promises it: a limit from memory may warn, and never fails.
@@ -903,6 +1087,27 @@ fn a_can_as_bought_is_not_accused_of_having_no_label() {
         .find(|line| line.starts_with("N-1"))
         .unwrap();
     assert!(row.ends_with(','), "{row}");
+    let json = std::process::Command::new(env!("CARGO_BIN_EXE_sandarac"))
+        .current_dir(folder.path())
+        .args([
+            "audit",
+            "shop",
+            "--on",
+            "2026-11-03",
+            "--no-reports",
+            "--json",
+            "-",
+        ])
+        .output()
+        .unwrap();
+    let audit: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    let findings = audit["findings"].as_array().unwrap();
+    let mine = findings.iter().filter(|f| f["subject"]["id"] == "N-1");
+    let mine: Vec<_> = mine
+        .filter(|f| f["topic"] == "labels" || f["rule"].to_string().contains("label"))
+        .collect();
+    assert!(!mine.is_empty());
+    assert!(mine.iter().all(|f| f["verdict"] != "breach"), "{mine:?}");
 }
 
 /// A sealed can was not opened "on a day not known".
@@ -958,6 +1163,39 @@ fn a_refill_cleans_no_rag() {
         !found("1,2026-10-20T09:00,soil,R-1,1 pcs,S-1,,,\n"),
         "spirits alone do not heat a rag"
     );
+}
+
+/// Ammonia, water or waste on an oily rag makes it no less an oily rag, however well it is known what each of them is.
+#[test]
+fn an_oily_rag_is_one_whatever_else_is_on_it() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\n\
+        V-1,oil varnish,metal,4 L,bench 1,2026-10-01,4 L\nN-1,household ammonia,plastic,1 L,bench 1,2026-10-01,1 L\n\
+        W-1,spent solvent,metal,4 L,bench 1,2026-10-01,4 L\nL-1,boiled linseed oil,metal,4 L,bench 1,2026-10-01,4 L\n\
+        R-1,cotton rags,rag,,bench 1,2026-10-01,5 pcs\n";
+    let found = |rows: &str| {
+        let log = format!("entry,when,what,container,amount,into,place,from\n{rows}");
+        let shop = shop_with(&[("inventory.csv", inventory), ("log.csv", &log)]);
+        let audit = audit(&shop);
+        let found = of_rule(&audit, "rags-secured");
+        found
+            .iter()
+            .map(|f| (f.verdict, f.unconfirmed))
+            .collect::<Vec<_>>()
+    };
+    let soil = "1,2026-10-31T09:00,soil,R-1,2 pcs,V-1,bench 1,\n";
+    let breach = [(Verdict::Breach, false)];
+    assert_eq!(found(soil), breach);
+    for other in ["N-1", "W-1"] {
+        let again = format!("2,2026-10-31T09:10,soil,R-1,2 pcs,{other},bench 1,entry 1\n");
+        assert_eq!(found(&format!("{soil}{again}")), breach, "{other}");
+    }
+    assert_eq!(found(&soil.replace("V-1", "W-1")), breach);
+    let poured = "0,2026-10-31T08:00,decant,L-1,500 mL,W-1,,\n";
+    assert_eq!(
+        found(&format!("{poured}{}", soil.replace("V-1", "W-1"))),
+        breach
+    );
+    assert_eq!(found(&soil.replace("V-1", "N-1"))[0].0, Verdict::Near);
 }
 
 /// Each caution that needs a material is said where that is, and only there.

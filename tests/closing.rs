@@ -331,6 +331,8 @@ fn questions_are_asked_today() {
     assert_eq!(ends(used, LIDS), ["open question fan-runs-on"]);
     let fan = format!("{LIDS}2026-11-24T17:52,fan-runs-on,room,not present\n");
     assert!(ends(used, &fan).is_empty());
+    // Work outdoors needs no fan.
+    assert!(ends(&used.replace(",,,30,", ",,yard,30,"), LIDS).is_empty());
 }
 
 /// Each command that is printed, run as it stands, settles its line.
@@ -514,6 +516,22 @@ fn oil_without_a_rag_is_asked() {
     ] {
         assert!(!used(more), "{more}");
     }
+    // An oil that is weighed is an oil.
+    let weighed = shop("1,2026-11-24T10:00,use,V-1,1 oz,,,30,,\n", LIDS);
+    let path = weighed.path().join("inventory.csv");
+    let inventory = std::fs::read_to_string(&path).unwrap();
+    let inventory = inventory.replace(
+        "1 qt,cabinet,2026-11-01,1 pt,\nS-1",
+        "1 kg,cabinet,2026-11-01,500 g,\nS-1",
+    );
+    std::fs::write(&path, inventory).unwrap();
+    let log = std::fs::read_to_string(weighed.path().join("log.csv")).unwrap();
+    std::fs::write(weighed.path().join("log.csv"), log.replace("1 oz", "20 g")).unwrap();
+    let asked = lines(weighed.path(), AT);
+    assert!(
+        asked.contains(&"open question rags-accounted".to_string()),
+        "{asked:?}"
+    );
     let solvent = shop("1,2026-11-24T10:00,use,A-1,1 fl oz,,,30,,\n", LIDS);
     assert!(
         !lines(solvent.path(), AT)

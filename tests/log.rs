@@ -840,6 +840,53 @@ Nothing was written.
     assert!(err.contains("were discarded before drying"), "{err}");
 }
 
+/// Rags that lie in a heap are not found dry: the test is written, and said to dry none. And what is empty has no less to give.
+#[test]
+fn a_test_that_dries_nothing_says_so() {
+    let folder = demo();
+    log(&folder, &["soil", "R-2", "2", "V-1", "--place", "bench"]);
+    let out = log(&folder, &["test", "R-2", "pass"]);
+    assert!(out.contains("! This test dries none."), "{out}");
+    let out = log(&folder, &["test", "R-1", "pass", "--from", "yard"]);
+    assert!(!out.contains("dries none"), "{out}");
+    // An amount that is rounded up when it is shown is proposed as it is.
+    log(&folder, &["use", "J-2", "38.1 mL"]);
+    let (_, err, _) = run(
+        folder.path(),
+        &["log", "use", "J-2", "1 qt", "--when", WHEN],
+    );
+    let tried = err.split_once("Try: sandarac log use J-2 '").unwrap().1;
+    let amount = tried.split_once('\'').unwrap().0;
+    log(&folder, &["use", "J-2", amount]);
+    log(&folder, &["discard", "J-1"]);
+    let (_, err, code) = run(
+        folder.path(),
+        &["log", "use", "J-1", "1 fl oz", "--when", WHEN],
+    );
+    assert_eq!(code, Some(2));
+    assert!(
+        !err.contains("Try:") && err.contains("count it first"),
+        "{err}"
+    );
+}
+
+/// A metric shop is given a jar of a liter as an example.
+#[test]
+fn an_example_has_the_units_of_the_shop() {
+    let folder = demo();
+    let path = folder.path().join("shop/shop.toml");
+    let settings = std::fs::read_to_string(&path).unwrap();
+    for (units, size) in [("us", "'1 qt'"), ("metric", "'1 L'")] {
+        let units = format!("\"{units}\"");
+        std::fs::write(&path, settings.replace("\"us\"", &units)).unwrap();
+        let (_, err, _) = run(
+            folder.path(),
+            &["log", "receive", "Z-9", "1 pt", "--when", WHEN],
+        );
+        assert!(err.contains(&format!("--capacity {size}")), "{err}");
+    }
+}
+
 /// Each batch that comes to lie loose is reported, also one of the same minute, and whatever the word was.
 #[test]
 fn each_loose_batch_is_reported() {
@@ -939,6 +986,93 @@ Nothing was written.
         last.ends_with("discard,R-1,1 pcs,hazardous-waste,,,,,bench"),
         "{last}"
     );
+}
+
+/// Whatever is done with rags of which several could be meant, it is refused, and each command that is given instead works as it is
+/// printed.
+#[cfg(unix)]
+#[test]
+fn each_word_for_rags_asks_which_are_meant() {
+    let ready = || {
+        let folder = demo();
+        append(
+            &folder,
+            "inventory.csv",
+            "R-9,cotton rags,,rag,,bench,2026-10-01,20 pcs,,,,,\n",
+        );
+        append(
+            &folder,
+            "places.csv",
+            "side yard,finishing room,outdoors,,,,,\n",
+        );
+        let at = |when: &str, words: &[&str]| {
+            let words = [&["log"], words, &["--when", when]].concat();
+            let (_, err, code) = run(folder.path(), &words);
+            assert_eq!((err.as_str(), code), ("", Some(0)), "{words:?}");
+        };
+        for (day, place) in [("29", "yard"), ("30", "side yard")] {
+            let soiled = format!("2026-10-{day}T10:00");
+            at(&soiled, &["soil", "R-9", "2", "V-1", "--place", "bench"]);
+            let spread = format!("2026-10-{day}T10:10");
+            at(&spread, &["spread", "R-9", place, "2", "--from", "bench"]);
+        }
+        at(
+            "2026-10-31T10:00",
+            &["soil", "R-9", "2", "V-1", "--place", "bench"],
+        );
+        at(
+            "2026-10-31T10:05",
+            &["soil", "R-9", "1", "D-1", "--place", "bench"],
+        );
+        folder
+    };
+    for words in [
+        &["bin", "R-9", "rag can", "1"][..],
+        &["soak", "R-9", "water can", "1"],
+        &["spread", "R-9", "yard", "1"],
+        &["move", "R-9", "rag can"],
+        &["put-away", "R-9", "water can", "2"],
+        &["discard", "R-9", "2"],
+        &["test", "R-9", "pass"],
+        &["test", "R-9", "pass", "--amount", "1"],
+    ] {
+        let folder = ready();
+        let before = read(&folder, "log.csv");
+        let all = [&["log"], words, &["--when", WHEN]].concat();
+        let (_, err, code) = run(folder.path(), &all);
+        assert_eq!(code, Some(2), "{words:?}: {err}");
+        assert!(
+            err.contains("It is not clear which rags"),
+            "{words:?}: {err}"
+        );
+        assert_eq!(read(&folder, "log.csv"), before);
+        let given: Vec<&str> = err
+            .lines()
+            .filter_map(|line| line.split_once(": sandarac log ").map(|(_, rest)| rest))
+            .collect();
+        assert!(given.len() > 1, "{words:?}: {err}");
+        for command in given {
+            let folder = ready();
+            // What is thrown out wet is an objection of its own.
+            let anyway = if words[0] == "discard" {
+                " --anyway"
+            } else {
+                ""
+            };
+            let output = Command::new("sh")
+                .current_dir(folder.path().join("shop"))
+                .args(["-c", &format!("'{PROGRAM}' log {command}{anyway}")])
+                .stdin(Stdio::null())
+                .output()
+                .unwrap();
+            let told = String::from_utf8_lossy(&output.stderr);
+            assert_eq!(
+                output.status.code(),
+                Some(0),
+                "{words:?}: {command}: {told}"
+            );
+        }
+    }
 }
 
 #[test]
@@ -1174,6 +1308,35 @@ fn it_asks_step_by_step() {
     );
     let row = format!("204,{WHEN},use,V-1,1/2 fl oz,,,20,,,");
     assert_eq!(log_rows(&folder).lines().last().unwrap(), row);
+}
+
+/// A person who gives up has written nothing, and the exit code says so.
+#[cfg(target_os = "linux")]
+#[test]
+fn who_gives_up_has_written_nothing() {
+    use std::io::Write;
+    let folder = demo();
+    let before = read(&folder, "log.csv");
+    let spawned = Command::new("script")
+        .args(["-qec", &format!("{PROGRAM} log --when {WHEN}"), "/dev/null"])
+        .current_dir(folder.path().join("shop"))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn();
+    let Ok(mut child) = spawned else {
+        return;
+    };
+    let mut keys = child.stdin.take().unwrap();
+    std::thread::sleep(Duration::from_millis(900));
+    keys.write_all(b"\x1b").unwrap();
+    keys.flush().unwrap();
+    std::thread::sleep(Duration::from_millis(900));
+    drop(keys);
+    let output = child.wait_with_output().unwrap();
+    let shown = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(shown.contains("Nothing was written."), "{shown}");
+    assert_eq!(output.status.code(), Some(2), "{shown}");
+    assert_eq!(read(&folder, "log.csv"), before);
 }
 
 /// Whoever reads while another writes sees all of an entry or none of it.
@@ -1436,6 +1599,26 @@ fn an_entry_that_makes_a_breach_worse_is_reported() {
         !out.contains("breaks a rule") && !out.contains("worse"),
         "{out}"
     );
+}
+
+/// Oily rags that a count does not find are reported, though they were a finding already where they lay.
+#[test]
+fn each_oily_rag_that_a_count_misses_is_reported() {
+    let folder = demo();
+    log(&folder, &["soil", "R-2", "2", "V-1", "--place", "bench"]);
+    log(
+        &folder,
+        &["soil", "R-2", "1", "D-1", "--place", "flake shelf"],
+    );
+    let out = log(&folder, &["count", "R-2", "0", "--anyway"]);
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for place in [
+        "2 soiled rags from the bench",
+        "1 soiled rag from the flake shelf",
+    ] {
+        let said = format!("! This breaks a rule: {place}");
+        assert!(out.contains(&said), "{place}: {out}");
+    }
 }
 
 /// A jar cannot hold what was counted in it, whatever the book said.

@@ -345,6 +345,18 @@ fn the_tables_agree_with_the_rule() {
             );
         }
         assert!(seen > 10, "{on}: only {seen}");
+        // The JSON has the day that the list shows, of mixed shellac too.
+        let stock = found["stock"].as_array().unwrap();
+        let dated: Vec<_> = list.iter().filter(|(_, by, _)| !by.is_empty()).collect();
+        assert!(dated.iter().any(|(name, ..)| name.starts_with("J-")));
+        for (name, by, _) in dated {
+            let row = stock.iter().find(|row| row["container"] == name.as_str());
+            let day = row.unwrap()["use_by"].as_str().map(|day| {
+                let day = sandarac::quantity::Day::parse(day).unwrap();
+                sandarac::quantity::when::date(day)
+            });
+            assert_eq!(day.as_deref(), Some(by.as_str()), "{on} {name}");
+        }
     }
 }
 

@@ -229,6 +229,81 @@ fn an_entry_goes_into_a_german_table_in_its_form() {
     );
 }
 
+/// In a shop of decimal commas `1.000 mL` is one or a thousand. It is refused wherever it is typed, and no other number is misread.
+#[test]
+fn a_number_that_can_be_one_or_a_thousand_is_never_guessed() {
+    let folder = rewritten("demo", GERMAN, |text| {
+        cells(text, b';', false, german).into()
+    });
+    let tables = || {
+        TABLES.map(|name| std::fs::read_to_string(folder.path().join(format!("{name}.csv"))).ok())
+    };
+    let before = tables();
+    let run = |words: &str| run(folder.path(), &words.split('|').collect::<Vec<_>>());
+    let when = "--when|2026-10-31T18:00";
+    for words in [
+        format!("log|use|A-1|1.000 mL|{when}"),
+        format!("log|count|A-1|1.000 mL|{when}"),
+        format!("log|receive|Z-1|1 L|--product|acetone|--capacity|1.000 mL|{when}"),
+        format!("log|correct|200|--amount|1.000 mL|{when}"),
+        "log|record|A-1|capacity|1.500 mL".to_string(),
+        "log|record|mineral spirits|density|1.500 kg/L".to_string(),
+        "mix|--cut|2|--make|1.000 mL|--on|2026-10-31".to_string(),
+        "air|.|--on|2026-10-31|--room|finishing room|--product|denatured alcohol|--amount|1.000 mL|--minutes|10"
+            .to_string(),
+    ] {
+        let output = run(&words);
+        let (_, err) = said(&output);
+        assert_eq!(output.status.code(), Some(2), "{words}: {err}");
+        assert!(
+            err.contains("may have a decimal point or a point between thousands."),
+            "{words}: {err}"
+        );
+        assert_eq!(tables(), before, "{words}");
+    }
+    let last = || {
+        let log = std::fs::read_to_string(folder.path().join("log.csv")).unwrap();
+        let last = log.lines().last().unwrap().to_string();
+        last.split(';').nth(4).unwrap().to_string()
+    };
+    for (typed, written) in [
+        ("0,5 fl oz", "0,5 fl oz"),
+        ("0.25 fl oz", "0,25 fl oz"),
+        ("0,5", "0,5 fl oz"),
+        ("1,125 mL", "1,125 mL"),
+        ("1.000,5 mL", "1000,5 mL"),
+        ("2", "2 fl oz"),
+    ] {
+        let output = run(&format!("log|use|J-2|{typed}|{when}|--dry-run"));
+        let out = said(&output).0;
+        if typed == "1.000,5 mL" {
+            // More than is there, and named as it was meant.
+            assert!(
+                said(&output).1.contains("This takes 1.057 qt"),
+                "{output:?}"
+            );
+            continue;
+        }
+        assert_eq!(output.status.code(), Some(0), "{typed}: {output:?}");
+        assert!(out.contains(&format!("'{written}'")), "{typed}: {out}");
+        run(&format!("log|use|J-2|{typed}|{when}"));
+        assert_eq!(last(), written, "{typed}");
+    }
+    // What is shown can be typed again.
+    let out = said(&run(&format!("log|use|M-1|a third|{when}|--dry-run"))).0;
+    let shown = out
+        .split_once("use M-1 '")
+        .unwrap()
+        .1
+        .split_once('\'')
+        .unwrap()
+        .0;
+    assert!(shown.contains(','), "{out}");
+    let output = run(&format!("log|use|M-1|{shown}|{when}"));
+    assert_eq!(output.status.code(), Some(0), "{output:?}");
+    assert_eq!(last(), shown);
+}
+
 #[test]
 fn an_entry_goes_into_a_table_in_utf_16() {
     let rewrite = |text: &str| utf16(&cells(text, b'\t', false, us), u16::to_le_bytes);

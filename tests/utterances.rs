@@ -858,3 +858,19 @@ fn parts_of_the_settings_are_written_by_command() {
         assert_eq!(table(&folder, "shop.toml"), before, "{line}");
     }
 }
+
+/// What is counted as half is half full, as on the round, and not half of what the book has. Where the size is unknown, it is refused.
+#[test]
+fn a_count_of_half_is_half_of_the_container() {
+    let folder = demo();
+    let at = "--when '2026-10-31 18:00' --dry-run --shop shop";
+    let (text, code) = say(&folder, &format!("log count j2 half --anyway {at}"));
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.contains("count J-2 '0.5 qt'"), "{text}");
+    let (text, code) = say(&folder, &format!("log use j2 half {at}"));
+    assert_eq!(code, Some(0), "{text}");
+    assert!(text.contains("use J-2 '3.5 fl oz'"), "{text}");
+    let (text, code) = say(&folder, &format!("log count r1 half {at}"));
+    assert_eq!(code, Some(2), "{text}");
+    assert!(text.contains("How much R-1 holds is unknown."), "{text}");
+}

@@ -421,6 +421,15 @@ fn a_german_shop_keeps_the_form_of_its_tables() {
     });
     let (_, err, code) = take(&folder, &["--yes"]);
     assert_eq!((err.as_str(), code), ("", Some(0)));
+    // A new amount that can be one or a thousand is no count of either.
+    let log = read(&folder, "log.csv");
+    change(&folder, |book| {
+        *cell(book, "inventory", "A-1", "amount") = text("1.000 mL");
+    });
+    let (_, err, code) = take(&folder, &["--yes"]);
+    assert_eq!(code, Some(2));
+    assert!(err.contains("point between thousands"), "{err}");
+    assert_eq!(read(&folder, "log.csv"), log);
     assert!(
         read(&folder, "places.csv")
             .contains("\ncabinet;finishing room;cabinet;yes;120,5 L;3,05 m;5,2 m\n")

@@ -6,8 +6,8 @@ use crate::quantity::Moment;
 use crate::record::What;
 use crate::text::clean;
 use crate::typing::{
-    AmountTyped, DayOrder, HeldAmount, MomentUnclear, NOON, NameFound, container, place,
-    typed_amount, typed_minutes, typed_moment,
+    AmountTyped, DayOrder, HeldAmount, MomentUnclear, NOON, NameFound, as_typed, container, place,
+    typed_amount, typed_minutes, typed_moment, with_point,
 };
 
 /// So many choices are listed.
@@ -41,6 +41,9 @@ pub fn understand(now: &BenchNow, what: What, cells: &mut Cells) -> Result<(), B
         capacity: at.and_then(|at| tables[at].capacity),
     };
     for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "amount") {
+        let plain = with_point(text, &tables.shop.locale);
+        *text = plain.map_err(|words| BenchProblem::unfit(words.wrong, words.fix))?;
+        let of = of.of_entry(what, text);
         match typed_amount(text, of, tables.shop.us, tables.shop.fluid_ounces) {
             AmountTyped::Cell(cell) => *text = cell,
             AmountTyped::AsTyped => {}
@@ -57,6 +60,8 @@ pub fn understand(now: &BenchNow, what: What, cells: &mut Cells) -> Result<(), B
                 ));
             }
         }
+        // A form that was shown is sent again, and read again.
+        *text = as_typed(text, &tables.shop.locale);
     }
     for (_, text) in cells.iter_mut().filter(|(name, _)| *name == "minutes") {
         if let Some(minutes) = typed_minutes(text) {

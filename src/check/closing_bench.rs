@@ -162,10 +162,12 @@ fn flammable(evening: &Evening<'_>, container: ContainerId) -> bool {
 fn supply(evening: &Evening<'_>, product: ProductId) -> Option<Exact> {
     let mut days: BTreeMap<crate::quantity::Day, Exact> = BTreeMap::new();
     for one in &evening.stock.uses {
-        if evening.stock.product(one.container) == product {
+        if let Amount::Volume(litres) = one.amount
+            && evening.stock.product(one.container) == product
+        {
             let day = days.entry(one.when.day()).or_insert(Exact::ZERO);
             // Too many digits to add up: a supply that is too small leaves more to put away.
-            *day = day.plus(one.litres.base()).unwrap_or(*day);
+            *day = day.plus(litres.base()).unwrap_or(*day);
         }
     }
     days.into_values().max()

@@ -71,7 +71,8 @@ fn asked(evening: &Evening<'_>) -> BTreeSet<(&'static str, String)> {
     }
     for one in &evening.stock.uses {
         if one.when.day() == evening.at.day() {
-            asked.extend(room(one.location.room).map(|room| (FAN, room.id.clone())));
+            let indoors = room(one.location.room).filter(|_| !one.outdoors);
+            asked.extend(indoors.map(|room| (FAN, room.id.clone())));
             if lacks_rags(evening, one.container) {
                 asked.insert((RAGS, String::new()));
             }

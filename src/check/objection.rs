@@ -46,14 +46,17 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
     objections
 }
 
-/// A row of rags can have several batches, each with a finding of its own: one more of them is a new breach.
+/// A row of rags can have several batches, each with a finding of its own: one more of them is a new breach, and so is one that a
+/// count did not find where it lay loose before.
 fn is_same_thing(finding: &Finding, old: &Finding) -> bool {
     let batch = |finding: &Finding| {
         if let Detail::Rags {
             how, place, since, ..
         } = &finding.detail
         {
-            Some((*how, place.clone(), *since))
+            Some((Some(*how), place.clone(), *since))
+        } else if let Detail::RagsMissing { place, until, .. } = &finding.detail {
+            Some((None, place.clone(), Some(*until)))
         } else {
             None
         }

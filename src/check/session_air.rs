@@ -288,7 +288,9 @@ impl SessionAir {
                     evidence.said.push(said.clone());
                 }
             }
-            evidence.seen = evidence.seen.max(off.seen.unwrap_or(Seen::Text));
+            // Over confirmed limits, what is from memory takes nothing away.
+            let seen = off.seen.filter(|seen| *seen != Seen::Memory);
+            evidence.seen = evidence.seen.max(seen.unwrap_or(Seen::Text));
             let without = |v: &&Vapour| self.against == Against::Legal && v.legal.is_none();
             for vapour in off.vapours.iter().filter(without) {
                 evidence.said.push(format!(

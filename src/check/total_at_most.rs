@@ -6,7 +6,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use crate::fact::{ContainerFilter, Evidence, Facts, Gap, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Subject, SubjectKind};
-use crate::pack::WithSpan;
+use crate::pack::{Seen, WithSpan};
 use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_unit};
 use crate::record::{ContainerId, Level};
@@ -71,6 +71,10 @@ const MOST_LITRES_PER_KG: Exact = Exact::constant(16, 1);
 #[derive(Default)]
 struct StoredTogether {
     parts: Vec<(String, Amount)>,
+    /// Those of which nothing is from memory: where they are over the limit alone, the others take nothing away from that.
+    confirmed: Vec<Exact>,
+    /// The weakest way in which a part of these was seen.
+    confirmed_seen: Option<Seen>,
     /// What may count, at most so much: its class is unknown, or it is given by weight.
     perhaps: Vec<(String, Amount)>,
     containers: Vec<ContainerId>,
@@ -215,6 +219,11 @@ impl TotalAtMost {
         let all = sure.plus(perhaps)?;
         let within = all <= limits.least;
         let mut evidence = group.evidence.unwrap_or_else(Evidence::none);
+        let mut confirmed = group.confirmed.into_iter();
+        let confirmed = confirmed.try_fold(Exact::ZERO, Exact::plus)?;
+        if confirmed > limits.most {
+            evidence.seen = group.confirmed_seen.unwrap_or(evidence.seen);
+        }
         if sure <= limits.most {
             let unsure = group.unsure.clone().filter(|_| !within);
             let share = limits.why.filter(|_| !within).map(|because| Gap {
@@ -249,14 +258,19 @@ impl StoredTogether {
         let because = match (matched, facts.volume(container)) {
             (Match::No, _) => return,
             (Match::Yes, Known::Yes(fact)) => {
+                let mut own = fact.evidence;
+                if let Known::Yes(class) = facts.class(container) {
+                    own.join(&class.evidence);
+                }
+                if own.seen != Seen::Memory {
+                    self.confirmed.extend(fact.value.map(Volume::base));
+                    self.confirmed_seen = self.confirmed_seen.max(Some(own.seen));
+                }
                 let volume = fact.value.map(|volume| (id, Amount::Volume(volume)));
                 self.parts.extend(volume);
                 self.containers.push(container);
                 let evidence = self.evidence.get_or_insert_with(Evidence::none);
-                evidence.join(&fact.evidence);
-                if let Known::Yes(class) = facts.class(container) {
-                    evidence.join(&class.evidence);
-                }
+                evidence.join(&own);
                 return;
             }
             (Match::Unknown(why), _) => why,

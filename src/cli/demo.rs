@@ -18,7 +18,8 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
         style::print(&format!(
             "Wrote a made-up shop to {0}.\nNext: sandarac audit {0} --on {DEMO_DAY}\n",
             folder.display()
-        ))?;
+        ))
+        .map_err(Failure::after_writing)?;
         return Ok(Ended::Well);
     }
     let shop = Shop::demo()?;

@@ -26,7 +26,7 @@ pub fn run(args: &RoundArgs, folder: &Path, path: Option<&Path>) -> Result<Ended
         Some(_) => (None, args.when),
         None => match ask(args, folder)? {
             Some(table) => (Some(table), Some(args.moment())),
-            None => return Ok(Ended::Well),
+            None => return Ok(Ended::Untrusted),
         },
     };
     let mut store = writing::store(folder, &[&LOG, &CHECKS], Access::Write, "")?;

@@ -13,19 +13,21 @@ pub fn run(args: &NewArgs) -> Result<Ended, Failure> {
     #[cfg(feature = "workbook")]
     if args.workbook {
         let file = args.folder.join("workbook.xlsx");
-        super::workbook::make(&args.folder, &file)?;
+        super::workbook::make(&args.folder, &file).map_err(Failure::after_writing)?;
         style::print(&format!(
             "Wrote a shop to start from to {0}, and its tables as {1}.\nNext: fill it in with a spreadsheet, save and close \
              it, then sandarac workbook {0} --take {1}\n",
             args.folder.display(),
             file.display()
-        ))?;
+        ))
+        .map_err(Failure::after_writing)?;
         return Ok(Ended::Well);
     }
     style::print(&format!(
         "Wrote a shop to start from to {0}.\nNext: change its tables in a spreadsheet, then run sandarac audit {0}\n",
         args.folder.display()
-    ))?;
+    ))
+    .map_err(Failure::after_writing)?;
     Ok(Ended::Well)
 }
 

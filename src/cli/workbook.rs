@@ -7,7 +7,7 @@ use super::{Ended, Failure, open, style, writing};
 use crate::quantity::Moment;
 use crate::record::shapes;
 use crate::report::write as write_file;
-use crate::store::{Access, Store};
+use crate::store::{Access, Store, each_entry};
 use crate::workbook::{
     Difference, Merged, NotMade, Reason, Workbook, difference_words, kept_words, merge, plan,
     question_words, unread_words, write,
@@ -99,6 +99,10 @@ fn is_workbook(path: &Path) -> bool {
 /// Writes the workbook of a shop.
 pub(super) fn make(folder: &Path, file: &Path) -> Result<(), Failure> {
     let shop = open::shop(folder, &[])?;
+    // Only a log that was read to its end is known to have all rows.
+    each_entry(&shop, |_| ());
+    let lost = shop.trusted(&shop.lost_rows());
+    lost.map_err(|not| open::failure(not, WRITTEN))?;
     not_changed(&shop, file)?;
     let bytes = write(&shop, WithArgs::now()).map_err(|NotMade(why)| Failure::unprinted(why))?;
     shop.steady()?;
@@ -173,14 +177,14 @@ fn write_all(
         }
         if !yes(&format!("Write {many}? (yes or no) "))? {
             style::print("Nothing was written.\n")?;
-            return Ok(Ended::Well);
+            return Ok(Ended::Untrusted);
         }
     }
     store
         .write(&plan)
         .map_err(|not| writing::failure(not, ""))?;
     let brought = brings(&plan, style::columns());
-    style::print(&format!("Wrote {many}.\n{brought}"))?;
+    style::print(&format!("Wrote {many}.\n{brought}")).map_err(Failure::after_writing)?;
     Ok(Ended::Well)
 }
 

@@ -2,6 +2,7 @@
 
 use super::hazards::Hazards;
 use super::known::Evidence;
+use crate::pack::Seen;
 use crate::record::{ContainerId, ProductId};
 use crate::stock::{RagBatch, RagState, Stock};
 
@@ -55,6 +56,10 @@ pub fn parcel_heats(
         let fact = &hazards.of_container(stock, *soiler).heats;
         heats |= fact.value || on_it(stock, hazards, *soiler);
         evidence.join(&fact.evidence);
+    }
+    if heats {
+        // What is unknown counts as a drying oil, so a weak source, or something harmless beside the oil, makes this no weaker.
+        evidence.seen = Seen::Text;
     }
     (heats, evidence)
 }

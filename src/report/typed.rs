@@ -4,8 +4,9 @@ use super::not_audited::Refusal;
 use crate::quantity::{Amount, Dimension, Exact, Measure, MeasureFault, NumberFault};
 use crate::record::{RoomId, ShopTables};
 use crate::text::{
-    CellFault, Fault, FileId, Files, Problem, Problems, ShownProblems, Span, Words, nearest,
+    CellFault, Fault, FileId, Files, Locale, Problem, Problems, ShownProblems, Span, Words, nearest,
 };
+use crate::typing::{ambiguous, with_point};
 use crate::vapour::plan::Work;
 
 /// The longest work that is planned: a day.
@@ -31,6 +32,7 @@ pub struct WorkRequest<'a> {
 pub(super) struct TypedWords {
     files: Files,
     line: FileId,
+    locale: Locale,
     pub(super) problems: Problems,
 }
 
@@ -56,11 +58,13 @@ impl Fault for OptionFault {
 }
 
 impl TypedWords {
-    pub(super) fn new() -> TypedWords {
+    /// `locale` is how the shop writes decimals.
+    pub(super) fn new(locale: Locale) -> TypedWords {
         let mut files = Files::default();
         TypedWords {
             line: files.hold("command line", Vec::new()),
             files,
+            locale,
             problems: Problems::new(),
         }
     }
@@ -114,12 +118,22 @@ impl TypedWords {
         false
     }
 
+    /// A number with a decimal point; nothing if it can mean two.
+    pub(super) fn with_point(&mut self, text: &str) -> Option<String> {
+        let plain = with_point(text, &self.locale);
+        if plain.is_err() {
+            self.add(ambiguous(text));
+        }
+        plain.ok()
+    }
+
     pub(super) fn measure(
         &mut self,
         option: &str,
         text: &str,
         wanted: Dimension,
     ) -> Option<Measure> {
+        let text = &*self.with_point(text)?;
         match Measure::parse_as(text, wanted) {
             Ok(measure) => return Some(measure),
             Err(MeasureFault::Number(NumberFault::Negative)) => {
@@ -161,7 +175,7 @@ pub fn work_asked<'a>(
     at_once: bool,
     tables: &ShopTables,
 ) -> Result<Work<'a>, Refusal> {
-    let mut words = TypedWords::new();
+    let mut words = TypedWords::new(tables.shop.locale);
     let room = words.room(asked.room, tables);
     words.knows_product(asked.product, tables);
     let amount = words.measure("--amount", asked.amount, Dimension::Volume);

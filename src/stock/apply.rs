@@ -10,7 +10,7 @@ use super::rags_emptied::empty;
 use super::step::Step;
 use super::stock_state::{LiquidUse, Stock};
 use crate::quantity::{Amount, Volume};
-use crate::record::{ContainerId, ShopTables, What};
+use crate::record::{ContainerId, PlaceKind, ProductKind, ShopTables, Vessel, What};
 use crate::text::Problems;
 
 pub(super) fn apply(stock: &mut Stock, tables: &ShopTables, step: &Step, problems: &mut Problems) {
@@ -121,20 +121,32 @@ fn take(booking: &mut Booking<'_>, container: ContainerId, flow: Flow) -> Booked
 
 /// Keeps a recent use of a liquid for the air.
 fn keep_use(booking: &mut Booking<'_>, container: ContainerId, amount: Amount) {
-    let step = booking.step;
-    let (Amount::Volume(litres), true) = (amount, step.when >= booking.stock.uses_since) else {
+    let (step, tables) = (booking.step, booking.tables);
+    if step.when < booking.stock.uses_since || !may_evaporate(tables, container, amount) {
         return;
-    };
+    }
+    let named = step.place.map(|place| tables[place].kind);
     let contents = &booking.stock[container];
     let (location, content) = (contents.location, contents.content.clone());
     booking.stock.uses.push(LiquidUse {
         when: step.when,
         container,
         content,
-        litres,
+        amount,
         minutes: step.minutes,
         location: step.location().unwrap_or(location),
+        outdoors: named == Some(PlaceKind::Outdoors),
         by: step.by.map(usize::from),
         at: step.at,
     });
+}
+
+/// A liquid may be weighed, and a spray can counted. Dry goods are used by weight or by the piece too, and give off nothing.
+fn may_evaporate(tables: &ShopTables, container: ContainerId, amount: Amount) -> bool {
+    let kind = || tables.kind(container);
+    match amount {
+        Amount::Volume(_) => true,
+        Amount::Mass(_) => kind().is_none_or(|it| it.is_liquid() || it == ProductKind::Wax),
+        Amount::Pieces(_) => tables[container].vessel == Some(Vessel::Aerosol),
+    }
 }

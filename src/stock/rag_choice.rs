@@ -1,7 +1,7 @@
 //! Which of several batches an entry takes. Its row of rags and its words go in; batches come out in the order in which they are
 //! taken, and whether the entry could have meant others. Where it could, the reading is the one that leaves the most danger open.
 
-use super::rag_batch::{RagBatch, said_clean};
+use super::rag_batch::{RagBatch, count_of, said_clean};
 use super::rag_states::{RagChange, RagState, TakeOrder};
 use crate::quantity::{Exact, TooFine};
 use crate::record::{ContainerId, Location, RagSource, ShopTables};
@@ -57,7 +57,7 @@ impl<'c> RagsWanted<'c> {
             .iter()
             .try_fold(Exact::ZERO, |sum, batch| sum.plus(batch.pieces))?;
         let mut unclear =
-            self.is_unclear(&first) && self.pieces.is_none_or(|wanted| wanted < primary);
+            self.is_unclear(&first)? && self.pieces.is_none_or(|wanted| wanted < primary);
         if self.pieces.is_none() {
             candidates.retain(|candidate| {
                 let batch = batches.get(candidate.at);
@@ -82,7 +82,10 @@ impl<'c> RagsWanted<'c> {
         unclear &= !first.is_empty();
         let parts = take_parts(batches, &candidates, wanted)?;
         batches.retain(|batch| !batch.pieces.is_zero());
-        let could_be = if unclear { first } else { Vec::new() };
+        let mut could_be = if unclear { first } else { Vec::new() };
+        if self.order == TakeOrder::UnusedFirst {
+            could_be.retain(RagBatch::was_used);
+        }
         Ok(Ok(Taken { parts, could_be }))
     }
 
@@ -107,9 +110,14 @@ impl<'c> RagsWanted<'c> {
         match self.order {
             TakeOrder::AsListed => {}
             TakeOrder::UnusedFirst => {
+                // Of wet ones, those without oil: if it is oil that they get now, there are more oily rags.
                 list.sort_by_key(|candidate| {
                     let batch = batches.get(candidate.at);
-                    batch.is_some_and(RagBatch::was_used)
+                    let was_used = batch.is_some_and(RagBatch::was_used);
+                    (
+                        was_used,
+                        was_used && batch.is_some_and(|it| danger(tables, it).1),
+                    )
                 });
             }
             TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => {
@@ -159,14 +167,22 @@ impl<'c> RagsWanted<'c> {
     }
 
     /// Could an entry that names no more than this have meant one batch or another?
-    fn is_unclear(&self, first: &[RagBatch]) -> bool {
+    fn is_unclear(&self, first: &[RagBatch]) -> Result<bool, TooFine> {
         let named = self.from.is_some();
         let mut others = first.iter().skip(1);
         let differs = |other: &RagBatch| first.first().is_some_and(|one| !alike(one, other));
         let age_differs =
             |other: &RagBatch| first.first().is_some_and(|one| one.since != other.since);
-        match self.order {
-            TakeOrder::AsListed | TakeOrder::UnusedFirst => false,
+        Ok(match self.order {
+            TakeOrder::AsListed => false,
+            // Where wet ones are named, those with one liquid on them or with another may be meant.
+            TakeOrder::UnusedFirst => {
+                let unused = count_of(first.iter().filter(|it| !it.was_used()))?;
+                let mut used = first.iter().filter(|it| it.was_used());
+                let one = used.next();
+                let others = used.any(|other| one.is_some_and(|one| !alike(one, other)));
+                named && others && self.pieces.is_some_and(|wanted| wanted > unused)
+            }
             // Without a number, all are carried or spread.
             TakeOrder::CarriedAsListed | TakeOrder::SoiledAsListed => {
                 self.pieces.is_some() && others.any(differs)
@@ -177,7 +193,7 @@ impl<'c> RagsWanted<'c> {
             TakeOrder::LongestFirst => {
                 !named && others.any(|other| differs(other) || age_differs(other))
             }
-        }
+        })
     }
 
     /// Does an entry without a number mean this batch?

@@ -195,9 +195,15 @@ impl<'r> Pass<'r> {
     }
 }
 
+fn is_same_person(known: &str, name: &str) -> bool {
+    known.to_lowercase() == name.to_lowercase()
+}
+
 /// The position of a name in the list of people, to which a new one is added while there is room.
 fn person(name: &str, people: &mut Vec<String>) -> Option<u16> {
-    let known = people.iter().position(|known| known == name);
+    let exactly = people.iter().position(|known| known == name);
+    // In other letters it is the same person, whose parts in several rooms add up.
+    let known = exactly.or_else(|| people.iter().position(|known| is_same_person(known, name)));
     if name.is_empty() || known.is_none() && people.len() >= MOST_PEOPLE {
         return None;
     }

@@ -4,7 +4,7 @@ use super::container_state::ContainerState;
 use super::content::Content;
 use super::rag_batch::{RagBatch, UnclearEntry, UnsecuredNight, UnsecuredYear, WetDiscard};
 use super::soiling_names::SoilingNames;
-use crate::quantity::{Amount, Day, Exact, Moment, Volume};
+use crate::quantity::{Amount, Day, Exact, Moment};
 use crate::record::{ContainerId, Location, PlaceId, ProductId, ShopTables};
 use crate::text::Span;
 use std::collections::HashMap;
@@ -65,12 +65,14 @@ pub struct LiquidUse {
     pub container: ContainerId,
     /// What that held by product on that day; `None` for nothing but its own product.
     pub content: Option<Content>,
-    /// How much.
-    pub litres: Volume,
+    /// How much: by weight or by the piece too, of what gives off vapor all the same.
+    pub amount: Amount,
     /// For how long, if it is logged.
     pub minutes: Option<u32>,
     /// Where: the place of the entry, else where the container stood.
     pub location: Location,
+    /// The entry itself names a place outdoors, so that no room breathes it.
+    pub outdoors: bool,
     /// Who, by position in `people`.
     pub by: Option<usize>,
     /// The entry.

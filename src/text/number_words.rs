@@ -71,3 +71,30 @@ fn thousands_fix(read: &str) -> String {
         _ => format!("Write the number without it: \"{plain}\"."),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::thousands_fix;
+
+    /// No advice changes a number by a factor of a thousand, unless it gives both readings.
+    #[test]
+    fn a_comma_that_may_stand_for_either_is_given_both_ways() {
+        for (read, fix) in [
+            (
+                "9,144 m",
+                "Write \"9144 m\" if the comma stands between thousands, or \"9.144 m\" if decimals follow it.",
+            ),
+            (
+                "1.000,5 mL",
+                "Write a point for decimals and nothing between thousands: \"1000.5 mL\".",
+            ),
+            ("1,000.5 mL", "Write the number without it: \"1000.5 mL\"."),
+            (
+                "1,000,000 mL",
+                "Write the number without it: \"1000000 mL\".",
+            ),
+        ] {
+            assert_eq!(thousands_fix(read), fix, "{read}");
+        }
+    }
+}

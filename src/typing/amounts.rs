@@ -3,6 +3,7 @@
 use crate::quantity::{
     Amount, Dimension, Measure, Ratio, full_words, in_digits, in_unit, shown_unit,
 };
+use crate::record::What;
 
 /// What a typed amount means.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,6 +41,22 @@ pub struct HeldAmount {
     pub held: Option<Amount>,
     /// What it holds when full.
     pub capacity: Option<Amount>,
+}
+
+impl HeldAmount {
+    /// What a share in words is a share of. `half` that is counted is half of the container, as on the round; else it is half of what is
+    /// left.
+    pub fn of_entry(self, what: What, text: &str) -> HeldAmount {
+        let text = text.trim().to_lowercase();
+        let is_part = |(words, over, under): &(&str, i64, i64)| *words == text && over < under;
+        if what == What::Count && SHARES.iter().any(is_part) {
+            return HeldAmount {
+                held: self.capacity,
+                ..self
+            };
+        }
+        self
+    }
 }
 
 /// The amount that a text means, of such a container. `fluid` says whether the shop means fluid ounces by `oz`, if it has said so.

@@ -149,13 +149,26 @@ fn found(choices: &[NameChoice], typed: &str) -> NameFound {
     for fit in fits {
         let fitting = choices
             .iter()
-            .filter(|choice| fit(&bare(&choice.name), &wanted));
+            .filter(|choice| fit(&bare(&choice.name), &wanted))
+            .filter(|choice| !cuts_a_number(&bare(&choice.name), &wanted));
         let fitting: Vec<NameChoice> = fitting.cloned().collect();
         if !fitting.is_empty() {
             return one_of(fitting);
         }
     }
     NameFound::Unknown
+}
+
+/// Does a name with a number, such as `j2`, only fit because the number of the other goes on, as in `j20`? A jar that the tables lack
+/// must not be taken for another one.
+fn cuts_a_number(name: &str, wanted: &str) -> bool {
+    let is_numbered =
+        wanted.ends_with(char::is_numeric) && wanted.contains(|c: char| !c.is_numeric());
+    let goes_on = |at: usize| {
+        let rest = name.get(at + wanted.len()..).unwrap_or_default();
+        rest.starts_with(char::is_numeric)
+    };
+    is_numbered && name.match_indices(wanted).all(|(at, _)| goes_on(at))
 }
 
 fn one_of(mut choices: Vec<NameChoice>) -> NameFound {
@@ -212,6 +225,14 @@ mod tests {
                 "{typed}"
             );
         }
+        let names = choices(&["J-20", "J-21 old", "bench 12"]);
+        for typed in ["J-2", "j 2", "bench 1", "bench1"] {
+            assert_eq!(found(&names, typed), NameFound::Unknown, "{typed}");
+        }
+        for (typed, name) in [("j21", "J-21 old"), ("20", "J-20"), ("bench", "bench 12")] {
+            assert_eq!(found(&names, typed), NameFound::One(name.into()), "{typed}");
+        }
+        let names = choices(&["J-1", "J-10", "J-2", "rag can", "water can", "Ölzeug"]);
         for typed in ["x", "", "-", "j3"] {
             assert_eq!(found(&names, typed), NameFound::Unknown, "{typed}");
         }

@@ -76,6 +76,8 @@ pub struct GivenOff {
     pub seen: Option<Seen>,
     /// What is unknown of it: the vapours are then only some of all.
     pub gap: Option<String>,
+    /// Kilograms in a litre, if that is known and it is no mixture.
+    pub density: Option<f64>,
 }
 
 /// What a litre of a product gives off as its own row or the generic materials have it, or what has to be known for it.
@@ -250,6 +252,14 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         short_legal: strictest(material, &SHORT_LEGAL, molar, which),
     };
     let all = limits(StatedValues::All);
+    // How much of it evaporates is as sure as its molar mass.
+    let is_remembered = material
+        .first("molar_mass")
+        .is_some_and(|stated| stated.seen == Seen::Memory);
+    let confirmed = match is_remembered {
+        true => ConfirmedLimits::default(),
+        false => limits(StatedValues::Confirmed),
+    };
     Vapour {
         name: material.name.clone(),
         milligrams,
@@ -259,7 +269,7 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
         guide: all.guide,
         short: all.short,
         short_legal: all.short_legal,
-        confirmed: limits(StatedValues::Confirmed),
+        confirmed,
         drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
     }
 }
@@ -274,6 +284,7 @@ fn blend(
     let mut off = GivenOff::default();
     let counted = shares(tables, product, parts, &mut off);
     let litre = density_of_whole.or_else(|| mixed_density(&counted));
+    off.density = litre;
     for part in &counted {
         if non_volatile(part.material) || part.percent <= 0.0 {
             continue;

@@ -32,6 +32,7 @@ pub fn given_off_mixed(tables: &ShopTables, own: &str, portions: &[(&str, f64)])
         };
         off.seen = off.seen.max(part.seen);
         off.said.extend(part.said);
+        off.density = part.density.filter(|_| portions.len() == 1);
         let gap = part.gap.map(|gap| poured(gap, own, product));
         gap.into_iter().for_each(|gap| off.lacks(gap));
         for vapour in part.vapours {

@@ -41,8 +41,12 @@ pub(super) fn texts_of(
                 let (Some(cell), Some(old)) = (row.get_mut(at), amount_of(&name)) else {
                     continue;
                 };
-                if used.contains(&name.to_lowercase()) && plain_amount(shop, cell) != *old {
-                    amounts.insert(name, plain_amount(shop, cell));
+                // What can mean two amounts stays in the sheet, and its reader refuses it.
+                let Some(new) = plain_amount(shop, cell) else {
+                    continue;
+                };
+                if used.contains(&name.to_lowercase()) && new != *old {
+                    amounts.insert(name, new);
                     cell.clone_from(old);
                 }
             }

@@ -98,8 +98,10 @@ pub(super) fn same(one: &str, other: &str) -> bool {
     one == other || plain_moment(one) == plain_moment(other)
 }
 
-/// A cell that may be typed as the spreadsheets of the shop write numbers.
-pub(super) fn plain_amount(shop: &Shop, cell: &str) -> String {
+/// A cell that may be typed as the spreadsheets of the shop write numbers; nothing if it can mean one or a thousand.
+pub(super) fn plain_amount(shop: &Shop, cell: &str) -> Option<String> {
     let plain = shop.tables.shop.locale.plain(cell, CellForm::Number);
-    plain.ok().flatten().unwrap_or_else(|| cell.to_string())
+    plain
+        .ok()
+        .map(|plain| plain.unwrap_or_else(|| cell.to_string()))
 }

@@ -168,3 +168,44 @@ fn a_new_shop_that_does_not_fit() {
         assert_eq!((err.as_str(), code), ("", Some(0)));
     }
 }
+
+/// A workbook whose changes are in the tables, but what was done does not fit where it is shown.
+#[cfg(feature = "workbook")]
+#[test]
+fn a_workbook_that_was_taken_but_cannot_be_shown() {
+    use crate::book::{cell, change, text};
+    let folder = shop();
+    let run = |words: &[&str]| crate::run(folder.path(), words);
+    assert_eq!(run(&["workbook", "shop", "shelf.xlsx"]).2, Some(0));
+    change(&folder, |book| {
+        *cell(book, "inventory", "A-1", "note") = text("by the door");
+    });
+    // What is shown before anything is written.
+    let take = ["workbook", "shop", "--take", "shelf.xlsx"];
+    let (first, _, code) = run(&take);
+    assert_eq!(code, Some(2));
+    let most = 1 << 20;
+    let shown = folder.path().join("shown");
+    std::fs::write(&shown, vec![b' '; most - first.len()]).unwrap();
+    let out = std::fs::File::options().append(true).open(&shown).unwrap();
+    let script = "trap '' XFSZ; limit=$1; shift; exec prlimit --fsize=$limit:$limit \"$@\"";
+    let output = Command::new("sh")
+        .current_dir(folder.path())
+        .args(["-c", script, "sh", &most.to_string(), PROGRAM])
+        .args(take)
+        .arg("--yes")
+        .stdin(Stdio::null())
+        .stdout(out)
+        .output()
+        .unwrap();
+    let err = String::from_utf8(output.stderr).unwrap();
+    if err.contains("prlimit:") || output.status.code() == Some(127) {
+        return;
+    }
+    assert!(
+        read(&folder, "inventory.csv").contains("by the door"),
+        "{err}"
+    );
+    assert_eq!(output.status.code(), Some(3), "{err}");
+    assert!(err.contains("Do not enter it again."), "{err}");
+}

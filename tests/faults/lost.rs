@@ -6,7 +6,7 @@ use snapbox::str;
 use tempfile::TempDir;
 
 /// Everything that reads a shop.
-const READERS: [&str; 9] = [
+const READERS: [&str; 13] = [
     "close|shop|--at|2026-09-30T18:00",
     "close|shop|--quiet|--at|2026-09-30T18:00",
     "audit|shop|--no-reports|--on|2026-09-30",
@@ -16,6 +16,10 @@ const READERS: [&str; 9] = [
     "labels|shop|--html|-|--on|2026-09-30",
     "round|shop|--csv|-|--on|2026-09-30",
     "calendar|shop|--on|2026-09-30",
+    "stock|shop|--why|A-1|--on|2026-09-30",
+    "stock|shop|--reconcile|--on|2026-09-30",
+    "stock|shop|--use-first|--on|2026-09-30",
+    "mix|--shop|shop|--cut|2|--make|5 mL|--flake|dewaxed",
 ];
 
 fn split(words: &str) -> Vec<&str> {
@@ -110,6 +114,26 @@ log.csv: The table no longer has 1 row that was written into it: 4, 2026-09-30T1
     assert_eq!(out, "No row is missing.\n");
 }
 
+/// A workbook that lacks a row would be sent back without it.
+#[cfg(feature = "workbook")]
+#[test]
+fn a_workbook_of_a_log_that_lacks_rows() {
+    let folder = shop();
+    soil(&folder, 0);
+    let old = read(&folder, "log.csv");
+    soil(&folder, 1);
+    let new = read(&folder, "log.csv");
+    save(&folder, "log.csv", &old);
+    let make = || run(folder.path(), &["workbook", "shop", "shelf.xlsx"]);
+    let (_, err, code) = make();
+    assert_eq!(code, Some(2));
+    assert!(err.contains("no longer has 1 row"), "{err}");
+    is_whole(&err);
+    assert!(!folder.path().join("shelf.xlsx").exists());
+    save(&folder, "log.csv", &new);
+    assert_eq!(make().2, Some(0));
+}
+
 /// However many entries came after it, and whatever bears its name since.
 #[test]
 fn an_old_row_is_missed_as_well() {
@@ -166,7 +190,11 @@ fn a_change_on_purpose_is_accepted() {
     }
     // A row that was changed is not written over.
     let (out, _, code) = run(folder.path(), &split("log|restore|--dry-run|--shop|shop"));
-    assert_eq!(code, Some(0), "{out}");
+    assert_eq!(code, Some(1), "{out}");
+    assert!(
+        out.contains("Would bring back in log.csv: 3, ") && out.contains("Still changed"),
+        "{out}"
+    );
     assert_eq!(read(&folder, "log.csv"), text);
     let accept = "log|accept|log.csv|--note|entered twice|--by|Kim|--shop|shop";
     let (out, err, code) = run(folder.path(), &split(accept));
@@ -285,11 +313,62 @@ fn a_log_that_went_away() {
         "log.csv is missing, but rows were written into it before.",
     );
     assert!(!path.exists());
-    let (_, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
-    assert_eq!((err.as_str(), code), ("", Some(0)));
+    let (out, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
+    assert_eq!((err.as_str(), code), ("", Some(1)));
     assert!(read(&folder, "log.csv").contains("\n3,2026-09-30T17:00,soil,R-1,1 pcs,V-1,"));
-    // What was typed by hand is not in it.
+    // What was typed by hand is not in it, and that is said.
+    let still = "Still missing in log.csv: rows typed by hand, which are not kept. It had 3 rows, and now has 1.";
+    assert!(out.contains(still), "{out}");
     all_report(&folder, "so rows typed by hand are gone");
+    for _ in 0..2 {
+        let (out, _, code) = run(folder.path(), &split("log|restore|--shop|shop"));
+        assert_eq!(code, Some(1), "{out}");
+        assert!(out.starts_with(still), "{out}");
+    }
+}
+
+/// The answers of the round are watched as the log is.
+#[test]
+fn answers_that_went_away() {
+    let folder = shop();
+    let answer = |about: &str, minute: u32| {
+        let when = format!("2026-09-30T17:0{minute}");
+        log(
+            &folder,
+            &format!("check|lids-closed|yes|{about}|--when|{when}"),
+        );
+    };
+    answer("finishing room", 0);
+    let own = "2026-09-05T09:00,exits-clear,,yes,typed,\n";
+    let text = read(&folder, "checks.csv");
+    save(&folder, "checks.csv", &format!("{text}{own}"));
+    none_reports(&folder);
+    answer("finishing room", 1);
+    let whole = read(&folder, "checks.csv");
+    save(&folder, "checks.csv", &whole.replace(own, ""));
+    all_report(&folder, "so rows typed by hand are gone");
+    let path = folder.path().join("shop/checks.csv");
+    std::fs::remove_file(&path).unwrap();
+    all_report(
+        &folder,
+        "checks.csv is missing, but rows were written into it before.",
+    );
+    let (out, err, code) = run(folder.path(), &split("log|restore|--shop|shop"));
+    assert_eq!((err.as_str(), code), ("", Some(1)));
+    assert!(out.contains("Brought back in checks.csv: "), "{out}");
+    save(&folder, "checks.csv", &whole);
+    none_reports(&folder);
+    for (name, words) in [
+        ("Checks.csv", "This is another copy of checks.csv."),
+        (
+            ".checks.csv.icloud",
+            "This is a placeholder for a checks.csv that is only in the cloud.",
+        ),
+    ] {
+        save(&folder, name, "when,check\n");
+        all_report(&folder, words);
+        std::fs::remove_file(folder.path().join("shop").join(name)).unwrap();
+    }
 }
 
 #[test]

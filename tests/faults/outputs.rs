@@ -21,6 +21,7 @@ fn options() -> Vec<String> {
         "round|shop|--on|DAY|--csv|FILE".to_string(),
         "audit|shop|--on|DAY|--no-reports|--json|FILE".to_string(),
         "audit|shop|shop|--on|DAY|--no-reports|--json|FILE".to_string(),
+        "audit|shop|shop|--on|DAY|--no-reports|--page|FILE".to_string(),
         format!("air|shop|--on|DAY|{plan}|--plot|FILE"),
     ]
     .map(|words| words.replace("DAY", DAY))
@@ -254,6 +255,73 @@ fn an_entry_that_cannot_be_shown_is_written() {
     }
 }
 
+/// Each command that saves says so where what it did cannot be shown, and none says that nothing was written.
+#[cfg(target_os = "linux")]
+#[test]
+fn whatever_was_saved_is_said_to_be_saved() {
+    let folder = shop();
+    let shop = folder.path().join("shop");
+    let all = || contents(&shop);
+    let own = |name: &str| std::fs::read_to_string(shop.join(name)).unwrap_or_default();
+    let run_full = |words: &str| {
+        let full = std::fs::File::options()
+            .write(true)
+            .open("/dev/full")
+            .unwrap();
+        let output = Command::new(PROGRAM)
+            .current_dir(folder.path())
+            .args(split(words))
+            .stdin(Stdio::null())
+            .stdout(full)
+            .output()
+            .unwrap();
+        let err = String::from_utf8(output.stderr).unwrap();
+        (err, output.status.code())
+    };
+    let saves = |words: &str| {
+        let before = all();
+        let (err, code) = run_full(words);
+        assert_eq!(code, Some(3), "{words}: {err}");
+        assert!(
+            err.ends_with("Do not enter it again.\n\nEverything was written into the tables, but a later step failed.\n"),
+            "{words}: {err}"
+        );
+        assert_ne!(all(), before, "{words}");
+    };
+    for words in [
+        "log|check|lids-closed|yes|finishing room|--when|2026-09-05T09:00|--shop|shop",
+        "log|record|oil varnish|minutes|30|--shop|shop",
+        "log|record|shop|employees|2|--shop|shop",
+        "log|action|sweep|--who|Kim|--shop|shop",
+        "log|done|1|--by|Kim|--shop|shop",
+        "log|done|1|--reopen|--shop|shop",
+        "log|open|A-1|--when|2026-09-05T09:00|--shop|shop",
+        "log|undo|3|--when|2026-09-05T09:03|--shop|shop",
+    ] {
+        saves(words);
+    }
+    let log = own("log.csv");
+    let shorter = log.trim_end().rsplit_once('\n').unwrap().0;
+    std::fs::write(shop.join("log.csv"), format!("{shorter}\n")).unwrap();
+    saves("log|restore|--shop|shop");
+    std::fs::write(shop.join("log.csv"), format!("{shorter}\n")).unwrap();
+    saves("log|accept|log.csv|--note|twice|--shop|shop");
+    for (words, made) in [
+        ("new|another", "another/shop.toml"),
+        ("demo|--write|demo", "demo/shop.toml"),
+        ("rules|new|county", "county/pack.toml"),
+    ] {
+        let (err, code) = run_full(words);
+        assert_eq!(code, Some(3), "{words}: {err}");
+        assert!(folder.path().join(made).exists());
+    }
+    // What only looks has saved nothing.
+    let before = all();
+    let (_, code) = run_full("log|open|A-1|--when|2026-09-05T09:04|--dry-run|--shop|shop");
+    assert_eq!(code, Some(2));
+    assert_eq!(all(), before);
+}
+
 /// The rights of a new report are those that the user gives to new files.
 #[cfg(unix)]
 #[test]
@@ -271,11 +339,31 @@ fn reports_follow_the_umask() {
             .status()
             .unwrap();
         assert!(matches!(status.code(), Some(0 | 1)));
-        let reports = folder.path().join("shop/reports");
-        for entry in std::fs::read_dir(reports).unwrap() {
-            let entry = entry.unwrap();
-            let mode = entry.metadata().unwrap().permissions().mode() & 0o777;
-            assert_eq!(mode, rights, "{mask} {:?}", entry.file_name());
+        for words in [
+            "labels|shop|--on|DAY",
+            "round|shop|--on|DAY",
+            "calendar|shop|--on|DAY|--out|due.ics",
+            "audit|shop|--on|DAY|--no-reports|--json|audit.json",
+            "audit|shop|--on|DAY|--quiet|--binder|binder",
+        ] {
+            let words = words.replace("DAY", DAY);
+            let status = Command::new("sh")
+                .current_dir(folder.path())
+                .args(["-c", &script, "sh", PROGRAM])
+                .args(split(&words))
+                .stdin(Stdio::null())
+                .stdout(Stdio::null())
+                .status()
+                .unwrap();
+            assert!(matches!(status.code(), Some(0 | 1)), "{words}");
+        }
+        let mut made = contents(&folder.path().join("shop/reports"));
+        made.extend(contents(&folder.path().join("binder")));
+        made.extend(["due.ics", "audit.json"].map(|name| (folder.path().join(name), Vec::new())));
+        assert!(made.len() > 9, "{made:?}");
+        for path in made.keys() {
+            let mode = std::fs::metadata(path).unwrap().permissions().mode() & 0o777;
+            assert_eq!(mode, rights, "{mask} {}", path.display());
         }
     }
 }

@@ -335,6 +335,35 @@ fn a_wet_rag_used_again_keeps_what_is_on_it() {
     );
 }
 
+/// One of the wet rags is used again, with oil: it may be one that had only alcohol on it, and then one more is oily.
+#[test]
+fn which_wet_rag_was_used_again_is_not_clear() {
+    let again = |pieces: u32, by: &str, from: &str| {
+        format!(
+            "1,2026-06-01T08:00,soil,R,5 pcs,V,bench,,\n2,2026-06-01T09:00,soil,R,4 pcs,A,bench,,\n\
+             3,2026-06-01T10:00,soil,R,{pieces} pcs,{by},bench,{from},\n"
+        )
+    };
+    let oil = ContainerId::at(1);
+    let oily = |log: &str| {
+        let (stock, codes) = after(log);
+        assert_eq!(codes, Vec::<&str>::new(), "{log}");
+        let cloth = stock.containers[0].cloth.iter();
+        let oily = cloth.filter(|batch| batch.soiled_by.contains(&oil));
+        let count: u32 = oily
+            .map(|batch| batch.pieces.digits().parse::<u32>().unwrap())
+            .sum();
+        (count, stock.unclear.len())
+    };
+    assert_eq!(oily(&again(1, "V", "bench")), (6, 1));
+    assert_eq!(oily(&again(2, "V", "bench")), (7, 1));
+    assert_eq!(oily(&again(9, "V", "bench")), (9, 0));
+    assert_eq!(oily(&again(1, "V", "entry 1")), (5, 0));
+    assert_eq!(oily(&again(1, "V", "entry 2")), (6, 0));
+    // Not named at all, it counts as one more rag.
+    assert_eq!(oily(&again(1, "V", "")), (6, 1));
+}
+
 /// Used rags that come in are no clean ones.
 #[test]
 fn used_rags_that_are_received_are_wet() {

@@ -12,6 +12,7 @@ use crate::report::StockRow;
 use crate::report::words::date;
 use crate::stock::GLASS_TEST;
 use crate::text::clean;
+use crate::typing::as_typed;
 use maud::{Markup, html};
 
 /// The last entries that are shown.
@@ -151,7 +152,7 @@ fn amounts(now: &BenchNow, row: &Container, at: ContainerId) -> Vec<String> {
     let uses = now.stock.uses.iter().rev();
     let last = uses.into_iter().find(|used| used.container == at);
     let mut list: Vec<String> = last
-        .map(|used| natural(Amount::Volume(used.litres), us))
+        .map(|used| natural(used.amount, us))
         .into_iter()
         .collect();
     let held = now.stock[at].amount.or(row.capacity);
@@ -167,7 +168,10 @@ fn amounts(now: &BenchNow, row: &Container, at: ContainerId) -> Vec<String> {
             list.push((*amount).to_string());
         }
     }
-    list
+    let locale = now.shop.tables.shop.locale;
+    list.iter()
+        .map(|amount| as_typed(amount, &locale))
+        .collect()
 }
 
 /// Nothing, in the unit of what it holds.

@@ -11,7 +11,7 @@ use crate::quantity::{Amount, Measure, in_digits, natural};
 use crate::record::{Vessel, What, minutes_written};
 use crate::stock::Stock;
 use crate::text::clean;
-use crate::typing::{AmountTyped, HeldAmount, typed_amount, typed_minutes};
+use crate::typing::{AmountTyped, HeldAmount, typed_amount, typed_minutes, with_point};
 use dialoguer::{Confirm, Input};
 
 /// Kinds of entry in the order in which a day needs them, and what they ask.
@@ -209,12 +209,16 @@ fn amount(
         format!("How much? {held} is there")
     };
     let (of, us) = (typed::held(draft, opened, stock), opened.tables.shop.us);
-    let fluid = opened.tables.shop.fluid_ounces;
+    let (fluid, what) = (opened.tables.shop.fluid_ounces, draft.what);
+    let locale = opened.tables.shop.locale;
     let understood = |text: &String| {
         if text.trim().is_empty() {
             return Ok(());
         }
-        match typed_amount(text, of, us, fluid) {
+        let Ok(text) = &with_point(text, &locale) else {
+            return Err("Write it without a point, or with a comma for decimals.");
+        };
+        match typed_amount(text, of.of_entry(what, text), us, fluid) {
             AmountTyped::HeldUnknown => Err("How much is there is unknown. Write an amount."),
             AmountTyped::Ounces(_) => Ok(()),
             AmountTyped::Cell(cell) => fits(&cell, of),

@@ -3,7 +3,7 @@
 use super::args::WithArgs;
 use crate::cli::open::WRITTEN;
 use crate::cli::{Ended, Failure, style, writing};
-use crate::files::{ChangedRow, Journal, KeptRow};
+use crate::files::{ChangedRow, Journal, KeptRow, LostRows};
 use crate::quantity::Moment;
 use crate::record::{CHECKS, LOG};
 use crate::store::NotWritten;
@@ -19,23 +19,24 @@ pub(super) fn restore(folder: &Path, with: &WithArgs) -> Result<Ended, Failure> 
     let (mut text, mut is_well) = (String::new(), true);
     for shape in TABLES {
         let table = shape.file;
-        if with.dry_run {
-            let lost = journal.lost(table).map_err(failure)?;
-            text.push_str(&listed("Would bring back", table, &lost.gone));
-            continue;
-        }
-        let restored = journal
-            .restore(shape)
-            .map_err(|why| match text.is_empty() {
+        let (did, rows, left) = if with.dry_run {
+            let mut lost = journal.lost(table).map_err(failure)?;
+            let rows = std::mem::take(&mut lost.gone);
+            is_well &= rows.is_empty();
+            ("Would bring back", rows, lost)
+        } else {
+            let restored = journal.restore(shape);
+            let restored = restored.map_err(|why| match text.is_empty() {
                 true => failure(why),
                 // Rows of the table before are back already.
                 false => failure(why).after_writing(),
             })?;
-        text.push_str(&listed("Brought back", table, &restored.rows));
-        for row in &restored.left.changed {
-            text.push_str(&differs(table, row));
-        }
-        is_well &= restored.left.changed.is_empty();
+            ("Brought back", restored.rows, restored.left)
+        };
+        text.push_str(&listed(did, table, &rows));
+        let still = still_wrong(table, rows.len(), &left);
+        is_well &= still.is_empty();
+        text.push_str(&still);
     }
     if text.is_empty() {
         text.push_str("No row is missing.\n");
@@ -129,6 +130,22 @@ fn failure(refused: crate::files::Refused) -> Failure {
 fn listed(did: &str, table: &str, rows: &[KeptRow]) -> String {
     let line = |row: &KeptRow| format!("{did} in {table}: {}\n", clean(&row.shown()));
     rows.iter().map(line).collect()
+}
+
+/// What is wrong with a table beside the rows that came back: of rows typed by hand only the number is known.
+fn still_wrong(table: &str, back: usize, left: &LostRows) -> String {
+    let mut text: String = left.changed.iter().map(|row| differs(table, row)).collect();
+    let back = u64::try_from(back).unwrap_or(u64::MAX);
+    let rows = left
+        .fewer
+        .map(|(now, then)| (now.saturating_add(back), then));
+    if let Some((now, then)) = rows.filter(|(now, then)| now < then) {
+        text.push_str(&format!(
+            "Still missing in {table}: rows typed by hand, which are not kept. It had {then} rows, and now has {now}.\n  Put them \
+             back from a copy. If they were removed on purpose, run `sandarac log accept {table} --note WHY`.\n"
+        ));
+    }
+    text
 }
 
 fn differs(table: &str, row: &ChangedRow) -> String {

@@ -15,7 +15,7 @@ pub mod new_container;
 mod new_jar;
 mod prompt;
 mod record;
-mod refuse;
+pub mod refuse;
 mod repair;
 mod said;
 mod shop_file;
@@ -78,6 +78,10 @@ fn asked(folder: &Path, with: &WithArgs, now: Moment) -> Result<Ended, Failure> 
     shop.let_writers_in();
     let stock = open::stock(&shop, now.day())?;
     let mut draft = ask::ask(&shop, &stock)?;
+    if draft.is_none() {
+        style::print("Nothing was written.\n")?;
+        return Ok(Ended::Untrusted);
+    }
     while let Some(answers) = draft {
         match enter(folder, &Entered::Answers(&answers), with, now) {
             Err(Failure::Said(message)) => style::complain(&message),
@@ -167,7 +171,12 @@ fn understood(
     entered: &Entered<'_>,
     with: &WithArgs,
 ) -> Result<(Vec<Draft>, Understood), Failure> {
-    draft.typed = TypedOptions::given(with);
+    let locale = store.shop.tables.shop.locale;
+    draft.typed = TypedOptions {
+        locale,
+        ..TypedOptions::given(with)
+    };
+    typed::decimals(&mut draft, &locale)?;
     let stock = store.shop.stock(WithArgs::now().day());
     let stock = stock.map_err(|not| open::failure(not, open::WRITTEN))?;
     if let Entered::Words(LogWhat::Put(rags)) = entered

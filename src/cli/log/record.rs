@@ -1,6 +1,7 @@
 //! `sandarac log record`: a fact that the audit asks for, written into the table that holds it.
 
 use super::args::{RecordArgs, WithArgs};
+use super::typed::plain_number;
 use super::{edit, shop_file};
 use crate::audit::Shop;
 use crate::cli::open::WRITTEN;
@@ -10,7 +11,7 @@ use crate::quantity::Moment;
 use crate::record::{ContainerId, INVENTORY, PlaceId, RoomId, shapes};
 use crate::stock::Stock;
 use crate::store::Access;
-use crate::text::{Shape, clean, nearest, shell_word};
+use crate::text::{CellForm, Shape, clean, nearest, shell_word};
 use crate::typing::{self, NameFound};
 use std::path::Path;
 
@@ -62,9 +63,15 @@ pub(super) fn run(
     let stock = store.shop.stock(now.day())?;
     let shape = table(&store.shop, &stock, fact, &pairs)?;
     let row = named(&store.shop, &stock, shape, &fact.name)?;
+    let locale = store.shop.tables.shop.locale;
     let mut cells: NamedCells = Vec::new();
     for (column, value) in &pairs {
-        cells.push((column_of(shape, column)?, (*value).to_string()));
+        let column = column_of(shape, column)?;
+        let value = match locale.form(column) {
+            CellForm::Number => plain_number(value, &locale)?,
+            CellForm::Day | CellForm::Text => (*value).to_string(),
+        };
+        cells.push((column, value));
     }
     not_counted(shape, &row, &cells)?;
     let mut edit = TableEdit::new(shape);

@@ -42,7 +42,7 @@ pub(super) fn problems(
 ) -> Failure {
     let mut others: Vec<String> = Vec::new();
     for problem in misfit.problems.sorted() {
-        if let Some(other) = alternatives(&problem, draft)
+        if let Some(other) = alternatives(&problem, draft, store.shop.tables.shop.us)
             && !others.contains(&other)
         {
             others.push(other);
@@ -56,6 +56,11 @@ pub(super) fn problems(
     Failure::Said(format!("{}{help}", shown.trim_end()))
 }
 
+/// The size of a jar, as an example.
+pub fn usual_size(us: bool) -> &'static str {
+    if us { "1 qt" } else { "1 L" }
+}
+
 /// The command for a draft that is changed in one respect.
 fn changed(draft: &Draft, change: impl FnOnce(&mut Draft)) -> String {
     let mut other = draft.clone();
@@ -64,7 +69,7 @@ fn changed(draft: &Draft, change: impl FnOnce(&mut Draft)) -> String {
 }
 
 /// Other commands that may be meant.
-fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
+fn alternatives(problem: &Problem, draft: &Draft, us: bool) -> Option<String> {
     if let Some(CellFault::NameUnknown { read, .. }) = problem.fault_of() {
         let may_be_new = matches!(draft.what, What::Mix | What::Decant | What::Receive)
             && draft.new.is_none()
@@ -74,7 +79,7 @@ fn alternatives(problem: &Problem, draft: &Draft) -> Option<String> {
                 new: Some(super::new_container::NewContainer {
                     product: Some("PRODUCT".into()),
                     vessel: Some("glass".into()),
-                    capacity: Some("1 qt".into()),
+                    capacity: Some(usual_size(us).into()),
                     place: Some("PLACE".into()),
                     ..super::new_container::NewContainer::default()
                 }),

@@ -4,7 +4,7 @@ use super::draft::Draft;
 use super::together::{Together, planned};
 use super::{held, settle};
 use crate::audit::Shop;
-use crate::quantity::{Dimension, Measure, MeasureFault, natural};
+use crate::quantity::{Amount, Dimension, Measure, MeasureFault, full_words, natural};
 use crate::record::{Vessel, What};
 use crate::stock::{Stock, StockFault};
 use crate::store::{Misfit, NotWritten, Store};
@@ -175,8 +175,11 @@ fn fix(before: &Shop, stock: &Stock, problem: &Problem, draft: &mut Draft) -> bo
     match problem.fault_of() {
         Some(StockFault::TakesMore { container, .. }) => {
             let all = held(before, stock, container).filter(|_| *container == draft.container);
-            let Some(all) = all else { return false };
-            draft.amount = natural(all, before.tables.shop.us);
+            // Where nothing is left, there is no less to take.
+            let Some(all) = all.filter(|all| !all.base().is_zero()) else {
+                return false;
+            };
+            draft.amount = at_most(all, before.tables.shop.us);
             true
         }
         Some(StockFault::RagsFew {
@@ -190,6 +193,16 @@ fn fix(before: &Shop, stock: &Stock, problem: &Problem, draft: &mut Draft) -> bo
             true
         }
         Some(_) | None => false,
+    }
+}
+
+/// All of an amount in short words, unless these round it up: then in all its digits.
+fn at_most(all: Amount, us: bool) -> String {
+    let short = natural(all, us);
+    let read = Measure::parse(&short).ok().and_then(|it| it.amount());
+    match read.is_some_and(|read| read.base() <= all.base()) {
+        true => short,
+        false => full_words(all, us),
     }
 }
 

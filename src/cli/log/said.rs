@@ -3,7 +3,7 @@
 use super::draft::Draft;
 use super::held;
 use crate::audit::Shop;
-use crate::quantity::natural;
+use crate::quantity::{Exact, natural};
 use crate::record::{Vessel, What};
 use crate::report::fill;
 use crate::report::words::{Wording, moment};
@@ -61,7 +61,26 @@ pub(super) fn left(before: &Shop, plan: &Plan, draft: &Draft, columns: usize) ->
         text.push_str(&fill(RAG, columns, "! ", "  "));
         text.push('\n');
     }
+    if is_cloth && dries_none(draft, before, plan) {
+        text.push_str(
+            "! This test dries none. Only rags that lie flat outdoors can be found hard and dry.\n",
+        );
+    }
     text
+}
+
+/// Was a test of rags passed that found none of them dry?
+fn dries_none(draft: &Draft, before: &Shop, plan: &Plan) -> bool {
+    let dry = |shop: &Shop, stock: &Stock| {
+        let contents = shop.tables.container(&draft.container).map(|at| &stock[at]);
+        let cloth = contents.map_or(&[][..], |contents| &contents.cloth).iter();
+        let dry = cloth.filter(|batch| batch.state == RagState::Dry);
+        dry.map(|batch| batch.pieces)
+            .try_fold(Exact::ZERO, Exact::plus)
+    };
+    let is_passed = draft.what == What::Test && draft.says.to_lowercase().starts_with("pass");
+    let (was, is) = (dry(before, &plan.before), dry(&plan.shop, &plan.after));
+    is_passed && plan.unclear.is_empty() && was == is
 }
 
 /// Where the soiled rags of a row are. Rags of unknown state count as wet.

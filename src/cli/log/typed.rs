@@ -10,10 +10,10 @@ use crate::quantity::Measure;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
 use crate::store::{ENTRY_BEFORE, each_entry};
-use crate::text::{clean, nearest, shell_word};
+use crate::text::{Locale, clean, nearest, shell_word};
 use crate::typing::{
     AmountTyped, HeldAmount, NameChoice, NameFound, container, near_product, place, product,
-    typed_amount, typed_minutes,
+    typed_amount, typed_minutes, with_point,
 };
 use std::io::IsTerminal;
 
@@ -42,6 +42,20 @@ pub(super) fn understand(
         false => amount(draft, shop, stock)?,
     };
     Ok(Understood { said, fluid })
+}
+
+/// Puts decimal points into numbers as they were typed.
+pub(super) fn decimals(draft: &mut Draft, locale: &Locale) -> Result<(), Failure> {
+    let capacity = draft.new.as_mut().and_then(|new| new.capacity.as_mut());
+    for text in [Some(&mut draft.amount), capacity].into_iter().flatten() {
+        *text = plain_number(text, locale)?;
+    }
+    Ok(())
+}
+
+/// A number as it was typed, with a decimal point.
+pub(super) fn plain_number(text: &str, locale: &Locale) -> Result<String, Failure> {
+    with_point(text, locale).map_err(|words| Failure::refused(words.wrong, words.fix, WRITTEN))
 }
 
 fn names(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<(), Failure> {
@@ -165,7 +179,7 @@ fn amount(draft: &mut Draft, shop: &Shop, stock: &Stock) -> Result<Option<bool>,
     if draft.what == What::Correct && draft.container.is_empty() {
         meant.container = container_of(shop, &draft.into);
     }
-    let of = held(&meant, shop, stock);
+    let of = held(&meant, shop, stock).of_entry(draft.what, &draft.amount);
     let us = tables.shop.us;
     match typed_amount(&draft.amount, of, us, tables.shop.fluid_ounces) {
         AmountTyped::Cell(cell) => draft.amount = cell,

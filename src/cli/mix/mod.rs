@@ -60,7 +60,7 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<MixOutcome, Failure>
         let drafts = to_log::settled(&view, args, jar, &opened)?;
         return Ok(MixOutcome::Settled(drafts, view.untested()));
     }
-    view.commands = to_log::commands(&view, args);
+    view.commands = to_log::commands(&view, args, opened.tables.shop.locale);
     let text = match &args.json {
         Some(_) => mix_json(&view).map_err(Failure::unprinted)?,
         None => mix_screen(&view, style::columns())

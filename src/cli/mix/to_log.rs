@@ -5,6 +5,7 @@ use crate::audit::Shop;
 use crate::cli::log::args::WithArgs;
 use crate::cli::log::draft::Draft;
 use crate::cli::log::new_container::NewContainer;
+use crate::cli::log::refuse::usual_size;
 use crate::cli::log::together::Together;
 use crate::cli::log::write_all;
 use crate::cli::open::WRITTEN;
@@ -12,7 +13,7 @@ use crate::cli::{Failure, writing};
 use crate::record::{INVENTORY, LOG, What};
 use crate::report::MixView;
 use crate::store::{Access, Clock, LogSummary};
-use crate::text::shell_word;
+use crate::text::{Locale, shell_word};
 use std::path::Path;
 
 /// Writes it, all or nothing, and says what was written.
@@ -51,8 +52,11 @@ fn with(args: &MixArgs) -> Together<'_> {
 }
 
 /// The commands that would write it, entry by entry.
-pub(super) fn commands(view: &MixView<'_>, args: &MixArgs) -> Vec<String> {
-    let drafts = drafts(view, "JAR", Some(new_jar(view, args)));
+pub(super) fn commands(view: &MixView<'_>, args: &MixArgs, locale: Locale) -> Vec<String> {
+    let mut drafts = drafts(view, "JAR", Some(new_jar(view, args)));
+    for draft in &mut drafts {
+        draft.typed.locale = locale;
+    }
     let shop = args.shop.as_ref().map_or_else(String::new, |shop| {
         format!(" --shop {}", shell_word(&shop.display().to_string()))
     });
@@ -137,7 +141,10 @@ pub(super) fn settled(
         None if args.capacity.is_none() || args.place.is_none() => {
             return refuse(
                 format!("{jar} is new, and its size or its place is missing."),
-                "Add `--capacity '1 qt' --place cabinet`, with your own size and place.",
+                &format!(
+                    "Add `--capacity '{}' --place cabinet`, with your own size and place.",
+                    usual_size(tables.shop.us)
+                ),
             );
         }
         None => Some(new_jar(view, args)),

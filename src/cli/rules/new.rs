@@ -20,6 +20,7 @@ pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
             || shown.to_string(),
             |name| name.to_string_lossy().into_owned()
         )
-    ))?;
+    ))
+    .map_err(Failure::after_writing)?;
     Ok(Ended::Well)
 }

@@ -79,8 +79,8 @@ pub(super) fn flake_of(tables: &ShopTables, product: &str) -> Option<Flake> {
 
 /// Reads what is asked.
 pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refusal> {
-    let mut wrong = TypedWords::new();
     let tables = &opened.tables;
+    let mut wrong = TypedWords::new(tables.shop.locale);
     let cut = match (args.cut, args.to_cut) {
         (Some(text), _) => cut("--cut", text, &mut wrong),
         (None, Some(text)) => cut("--to-cut", text, &mut wrong),
@@ -134,6 +134,7 @@ fn in_us_measures(measure: &Measure) -> bool {
 
 /// What it is to come to: a volume, and more than nothing.
 fn make(text: &str, wrong: &mut TypedWords) -> Option<Measure> {
+    let text = &*wrong.with_point(text)?;
     let negative = MeasureFault::Number(NumberFault::Negative);
     let nothing = match Measure::parse_as(text, Dimension::Volume) {
         Ok(measure) => measure.base.is_zero(),
@@ -151,6 +152,7 @@ fn make(text: &str, wrong: &mut TypedWords) -> Option<Measure> {
 }
 
 fn cut(flag: &'static str, text: &str, wrong: &mut TypedWords) -> Option<Cut> {
+    let text = &*wrong.with_point(text)?;
     let what = match Cut::read(text) {
         Ok(cut) => return Some(cut),
         Err(CutFault::NotPositive) => format!("A cut of \"{text}\" has no flakes in it."),

@@ -3,7 +3,8 @@
 use super::Draft;
 use crate::cli::log::args::WithArgs;
 use crate::record::What;
-use crate::text::shell_word;
+use crate::text::{Locale, shell_word};
+use crate::typing::as_typed;
 
 /// The options of an entry as they were typed, so that a repaired command keeps them.
 #[derive(Clone, Debug, Default)]
@@ -18,6 +19,8 @@ pub struct TypedOptions {
     pub shop: Option<String>,
     /// `--dry-run`.
     pub dry_run: bool,
+    /// How the shop writes decimals.
+    pub locale: Locale,
 }
 
 impl TypedOptions {
@@ -29,6 +32,7 @@ impl TypedOptions {
             note: with.note.clone(),
             shop: with.shop.as_ref().map(|shop| shop.display().to_string()),
             dry_run: with.dry_run,
+            locale: Locale::default(),
         }
     }
 
@@ -61,13 +65,15 @@ impl Draft {
 
     /// The command that would write this entry, as a help line shows it.
     pub fn command(&self) -> String {
+        let number = |text: &str| as_typed(text, &self.typed.locale);
+        let amount = number(&self.amount);
         let words: Vec<&str> = match self.what {
-            What::Discard => vec![&self.container, &self.amount],
+            What::Discard => vec![&self.container, &amount],
             What::Use | What::Receive | What::Count | What::Soil | What::Mix | What::Decant => {
-                vec![&self.container, &self.amount, &self.into]
+                vec![&self.container, &amount, &self.into]
             }
             What::Move | What::Spread | What::Soak | What::Bin => {
-                vec![&self.container, &self.place, &self.amount]
+                vec![&self.container, &self.place, &amount]
             }
             What::Open => vec![&self.container],
             What::Test => vec![&self.container, &self.says],
@@ -87,7 +93,7 @@ impl Draft {
         let options = [
             ("--test", of(&[What::Test], &self.into)),
             ("--container", of(&[What::Correct], &self.container)),
-            ("--amount", of(&[What::Correct, What::Test], &self.amount)),
+            ("--amount", of(&[What::Correct, What::Test], &amount)),
             (
                 "--place",
                 of(&[What::Use, What::Soil, What::Correct], &self.place),
@@ -106,10 +112,11 @@ impl Draft {
             text.push_str(" --void");
         }
         if let Some(new) = &self.new {
+            let capacity = new.capacity.as_deref().map(number);
             let options = [
                 ("--product", &new.product),
                 ("--vessel", &new.vessel),
-                ("--capacity", &new.capacity),
+                ("--capacity", &capacity),
                 ("--place", &new.place),
                 ("--lot", &new.lot),
             ];

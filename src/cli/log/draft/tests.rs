@@ -14,6 +14,7 @@ fn the_command_keeps_what_was_typed() {
             note: Some("on the case door".into()),
             shop: Some("my-shop".into()),
             dry_run: true,
+            locale: crate::text::Locale::default(),
         },
         ..Draft::new(What::Use)
     };
