@@ -3,7 +3,7 @@
 
 use super::filter::{Filter, classes};
 use super::limits::limits;
-use super::lists::{DoLine, DoList, LineState};
+use super::lists::{DoLine, DoList, DoLists, LineState};
 use super::plan::{plan, rooms};
 use crate::report::html::{counts, name, prose};
 use crate::report::urgent::{NOTHING_OPEN, SCREENING};
@@ -12,7 +12,7 @@ use crate::report::words::date;
 use maud::{Markup, html};
 
 /// The first sheet.
-pub(super) fn sheet(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Markup {
+pub(super) fn sheet(view: &View<'_>, lists: &DoLists, filter: &Filter) -> Markup {
     let drawn = rooms(view, lists);
     html! {
         (headline(view, lists))
@@ -21,7 +21,7 @@ pub(super) fn sheet(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Marku
         div.two {
             section #list aria-label="What to do" {
                 @if lists.iter().all(|list| list.lines.is_empty()) { p.nothing { (NOTHING_OPEN) } }
-                @for list in lists { (list_of(list, filter)) }
+                @for list in lists.iter() { (list_of(list, filter)) }
                 @for remark in &view.remarks { p.remark { (prose(remark)) } }
             }
             div {

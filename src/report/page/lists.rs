@@ -4,9 +4,37 @@ use crate::finding::{Finding, Subject, Verdict};
 use crate::report::against::ActionState;
 use crate::report::view::View;
 use crate::report::words::ActionLine;
+use foldhash::HashMap;
+use std::ops::Deref;
 
 /// Quarters of a row that the first sheet has for its lists, on the shorter of the two papers.
 const ROWS: usize = 216;
+
+/// All of the lists.
+pub(super) struct DoLists {
+    lists: Vec<DoList>,
+    /// The numbers of the lines about each finding.
+    by_finding: HashMap<usize, Vec<usize>>,
+}
+
+impl Deref for DoLists {
+    type Target = [DoList];
+
+    fn deref(&self) -> &[DoList] {
+        &self.lists
+    }
+}
+
+impl DoLists {
+    /// The numbers of the lines about some findings, each once.
+    pub(super) fn numbers(&self, findings: &[usize]) -> Vec<usize> {
+        let lines = findings.iter().filter_map(|at| self.by_finding.get(at));
+        let mut numbers: Vec<usize> = lines.flatten().copied().collect();
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    }
+}
 
 /// One of the lists of things to do.
 pub(super) struct DoList {
@@ -61,7 +89,7 @@ impl LineState {
 }
 
 /// What to do, numbered through.
-pub(super) fn lists(view: &View<'_>) -> Vec<DoList> {
+pub(super) fn lists(view: &View<'_>) -> DoLists {
     let mut number = 0;
     let lists = view.to_do.parts().into_iter().map(|(title, lines)| DoList {
         title,
@@ -75,7 +103,13 @@ pub(super) fn lists(view: &View<'_>) -> Vec<DoList> {
     });
     let mut lists: Vec<DoList> = lists.collect();
     choose(&mut lists);
-    lists
+    let mut by_finding: HashMap<usize, Vec<usize>> = HashMap::default();
+    for line in lists.iter().flat_map(|list| &list.lines) {
+        for at in &line.findings {
+            by_finding.entry(*at).or_default().push(line.number);
+        }
+    }
+    DoLists { lists, by_finding }
 }
 
 fn line_of(view: &View<'_>, title: &str, number: usize, line: &ActionLine) -> DoLine {

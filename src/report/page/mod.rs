@@ -29,7 +29,7 @@ use super::words::date;
 use super::wrap::many;
 use crate::text::clean;
 use filter::Filter;
-use lists::DoList;
+use lists::DoLists;
 use maud::{Markup, html};
 use plan_sheet::PlanWidth;
 use std::collections::HashMap;
@@ -88,7 +88,7 @@ fn page(view: &View<'_>) -> Markup {
 pub(super) fn numbers_by_place(view: &View<'_>) -> HashMap<String, Vec<usize>> {
     let lists = lists::lists(view);
     let marks = view.floors.iter().flat_map(|floor| &floor.marks);
-    let named = marks.map(|mark| (mark.id.clone(), plan::numbers(&lists, mark)));
+    let named = marks.map(|mark| (mark.id.clone(), lists.numbers(&mark.findings)));
     named.filter(|(_, numbers)| !numbers.is_empty()).collect()
 }
 
@@ -111,7 +111,7 @@ pub(super) fn plans_on_paper(view: &View<'_>) -> Option<Markup> {
 }
 
 /// Everything behind the first sheet, folded by topic.
-fn rest(view: &View<'_>, lists: &[DoList], filter: &Filter) -> Markup {
+fn rest(view: &View<'_>, lists: &DoLists, filter: &Filter) -> Markup {
     let rooms = plan::rooms(view, lists);
     let others = rooms.get(1..).unwrap_or(&[]);
     let full = view.full;

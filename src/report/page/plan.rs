@@ -1,17 +1,17 @@
 //! The floor plan: where the numbers of the list are, to scale, with the distances that are findings.
 #![allow(clippy::float_arithmetic, reason = "places on paper")]
 
-use super::lists::DoList;
+use super::lists::DoLists;
 use super::plan_shapes::{LINE, PlanShape, Wall, px};
 use super::plan_sheet::{BADGE, PlanSheet, PlanThing, PlanWidth, plan_sheet};
-use crate::report::floor::{Floor, FloorMark};
+use crate::report::floor::Floor;
 use crate::report::html::{name, prose};
 use crate::report::view::View;
 use crate::text::clean;
 use maud::{Markup, html};
 
 /// Rooms that have something at a known position, the one with the most numbers first.
-pub(super) fn rooms<'v>(view: &'v View<'_>, lists: &[DoList]) -> Vec<&'v Floor> {
+pub(super) fn rooms<'v>(view: &'v View<'_>, lists: &DoLists) -> Vec<&'v Floor> {
     let mut floors: Vec<&Floor> = view
         .floors
         .iter()
@@ -21,22 +21,15 @@ pub(super) fn rooms<'v>(view: &'v View<'_>, lists: &[DoList]) -> Vec<&'v Floor> 
         floor
             .marks
             .iter()
-            .map(|mark| numbers(lists, mark).len())
+            .map(|mark| lists.numbers(&mark.findings).len())
             .sum()
     };
     floors.sort_by_key(|floor| std::cmp::Reverse(of_floor(floor)));
     floors
 }
 
-/// The numbers of the list that belong to a mark.
-pub(super) fn numbers(lists: &[DoList], mark: &FloorMark) -> Vec<usize> {
-    let lines = lists.iter().flat_map(|list| &list.lines);
-    let about = lines.filter(|line| line.findings.iter().any(|at| mark.findings.contains(at)));
-    about.map(|line| line.number).collect()
-}
-
 /// The plan of one room for a screen: one for a phone, and one for all else and for paper.
-pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
+pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &DoLists) -> Markup {
     html! {
         (drawn(view, floor, lists, PlanWidth::Wide))
         (drawn(view, floor, lists, PlanWidth::Phone))
@@ -44,8 +37,8 @@ pub(super) fn plan(view: &View<'_>, floor: &Floor, lists: &[DoList]) -> Markup {
 }
 
 /// The plan of one room.
-pub(super) fn drawn(view: &View<'_>, floor: &Floor, lists: &[DoList], width: PlanWidth) -> Markup {
-    let Some(sheet) = plan_sheet(floor, width, |mark| numbers(lists, mark)) else {
+pub(super) fn drawn(view: &View<'_>, floor: &Floor, lists: &DoLists, width: PlanWidth) -> Markup {
+    let Some(sheet) = plan_sheet(floor, width, |mark| lists.numbers(&mark.findings)) else {
         return html! {};
     };
     let about = format!(
@@ -90,8 +83,11 @@ pub(super) fn drawn(view: &View<'_>, floor: &Floor, lists: &[DoList], width: Pla
 }
 
 /// Where each number is, in words.
-fn in_words(floor: &Floor, lists: &[DoList]) -> String {
-    let marks = floor.marks.iter().map(|mark| (mark, numbers(lists, mark)));
+fn in_words(floor: &Floor, lists: &DoLists) -> String {
+    let marks = floor
+        .marks
+        .iter()
+        .map(|mark| (mark, lists.numbers(&mark.findings)));
     let there = marks.filter(|(_, numbers)| !numbers.is_empty());
     let words: Vec<String> = there
         .map(|(mark, numbers)| {
@@ -106,7 +102,7 @@ fn in_words(floor: &Floor, lists: &[DoList]) -> String {
 }
 
 /// How a number is marked, and whether its line is not on the first sheet.
-fn look_of(lists: &[DoList], number: usize) -> (&'static str, bool) {
+fn look_of(lists: &DoLists, number: usize) -> (&'static str, bool) {
     let mut lines = lists.iter().flat_map(|list| &list.lines);
     let line = lines.find(|line| line.number == number);
     line.map_or(("", false), |line| (line.state.class(), !line.on_sheet))

@@ -8,6 +8,7 @@ use super::task::repeated;
 use super::{law, order};
 use crate::finding::{Detail, Finding, SubjectKind, Verdict};
 use crate::record::PlaceKind;
+use foldhash::{HashMap, HashSet};
 
 /// Things whose tasks are equal but for their names.
 #[derive(Clone, PartialEq)]
@@ -251,14 +252,12 @@ fn line_of(list: &[ActionEntry<'_>], text: String, fact: String) -> ActionLine {
 /// Unknown facts: unanswered questions are one line, and each other fact is one line however many rules wait for it.
 pub(super) fn find_out(unknown: &[(usize, &Finding)], wording: &Wording<'_>) -> Vec<ActionLine> {
     let mut lines: Vec<ActionLine> = Vec::new();
-    let mut questions: Vec<(&str, &str)> = Vec::new();
+    let mut questions: HashSet<(&str, &str)> = HashSet::default();
+    let mut by_text: HashMap<String, usize> = HashMap::default();
     let mut round: Option<ActionLine> = None;
     for (at, finding) in unknown {
         let is_question = if let Detail::Unanswered { question, .. } = &finding.detail {
-            let asked = (question.as_str(), finding.subject.id.as_str());
-            if !questions.contains(&asked) {
-                questions.push(asked);
-            }
+            questions.insert((question.as_str(), finding.subject.id.as_str()));
             true
         } else {
             false
@@ -267,14 +266,12 @@ pub(super) fn find_out(unknown: &[(usize, &Finding)], wording: &Wording<'_>) -> 
         let known = if is_question {
             round.as_mut()
         } else {
-            lines.iter_mut().find(|line| line.text == text)
+            by_text.get(&text).and_then(|at| lines.get_mut(*at))
         };
         match known {
             Some(line) => {
                 line.findings.push(*at);
-                if !line.subjects.contains(&finding.subject) {
-                    line.subjects.push(finding.subject.clone());
-                }
+                line.subjects.push(finding.subject.clone());
             }
             None => {
                 let line = ActionLine {
@@ -287,6 +284,7 @@ pub(super) fn find_out(unknown: &[(usize, &Finding)], wording: &Wording<'_>) -> 
                 if is_question {
                     round = Some(line);
                 } else {
+                    by_text.insert(line.text.clone(), lines.len());
                     lines.push(line);
                 }
             }
@@ -300,6 +298,10 @@ pub(super) fn find_out(unknown: &[(usize, &Finding)], wording: &Wording<'_>) -> 
             );
         }
         lines.push(line);
+    }
+    for line in &mut lines {
+        let mut seen = HashSet::default();
+        line.subjects.retain(|subject| seen.insert(subject.clone()));
     }
     lines
 }
