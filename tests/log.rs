@@ -1621,6 +1621,50 @@ fn each_oily_rag_that_a_count_misses_is_reported() {
     }
 }
 
+/// An authority that accepts a drum too many has not accepted the next one.
+#[test]
+fn more_than_was_accepted_is_reported() {
+    let folder = demo();
+    let receive = |drum: &str| {
+        let words = format!(
+            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|finishing room|--labelled|--anyway"
+        );
+        let out = log(&folder, &words.split('|').collect::<Vec<_>>());
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let outside = "All liquid outside cabinets together";
+    assert!(receive("DR-1").contains(outside));
+    let audit = ["audit", "--on", "2026-11-01", "--no-reports", "--json", "-"];
+    let audit: serde_json::Value = serde_json::from_str(&run(folder.path(), &audit).0).unwrap();
+    let rule = "ten-gallons-outside-cabinets";
+    let mut findings = audit["findings"].as_array().unwrap().iter();
+    let finding = findings.find(|it| it["rule"] == rule && it["verdict"] == "breach");
+    let subject = finding.unwrap()["subject"]["id"]
+        .as_str()
+        .unwrap()
+        .to_string();
+    let accept = [
+        "log",
+        "accept",
+        rule,
+        &subject,
+        "--until",
+        "2031-01-01",
+        "--by",
+        "Kim",
+        "--note",
+        "until it is used",
+    ];
+    let (_, err, code) = run(folder.path(), &accept);
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    assert!(!log(&folder, &["open", "DR-1"]).contains(outside));
+    let second = receive("DR-2");
+    assert!(
+        second.contains(&format!("! This makes a broken rule worse: {outside}")),
+        "{second}"
+    );
+}
+
 /// A jar cannot hold what was counted in it, whatever the book said.
 #[test]
 fn a_count_beyond_the_capacity_is_a_finding() {

@@ -18,7 +18,7 @@ pub struct Objections<'a> {
 
 /// Compares an audit as things stand with one as they would stand.
 pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<'a> {
-    let breached = |f: &&Finding| f.verdict == Verdict::Breach && !f.is_accepted();
+    let breached = |f: &&Finding| f.verdict == Verdict::Breach;
     let key = |f: &Finding| (f.pack.clone(), f.rule.clone(), f.subject.clone());
     let mut known: HashMap<_, Vec<&Finding>> = HashMap::new();
     for finding in before.iter().filter(breached) {
@@ -33,9 +33,14 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
         if old.is_some_and(|old| !is_worse(finding, old)) {
             continue;
         }
+        // What was accepted is what there was: more of it is reported.
+        if finding.is_accepted() && old.is_none() {
+            continue;
+        }
         // Rags in use lie on the bench: that is reported, and their state is logged step by step. A rag in the trash is not in use.
         let in_use = finding.topic == "rags" && finding.concern != Concern::ThrownOut;
-        if !in_use && finding.concern.is_avoidable() {
+        let in_the_way = finding.concern.is_avoidable() && !finding.is_accepted();
+        if !in_use && in_the_way {
             objections.against.push(finding);
         } else if old.is_some() {
             objections.worse.push(finding);
