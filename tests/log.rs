@@ -1509,6 +1509,40 @@ Nothing was written.
     assert_eq!(held(), initial);
 }
 
+/// A second correction changes what it says, and leaves what the first one said. And the advice of a refusal works as it is printed.
+#[test]
+fn a_second_correction_keeps_the_first() {
+    let folder = demo();
+    let held = || {
+        let (out, _, _) = run(
+            folder.path(),
+            &["stock", "--on", "2026-11-01", "--why", "A-1"],
+        );
+        out.lines().last().unwrap_or_default().trim().to_string()
+    };
+    log(&folder, &["use", "A-1", "1 fl oz"]);
+    log(&folder, &["correct", "204", "--amount", "9 fl oz"]);
+    let nine = held();
+    log(&folder, &["correct", "205", "--minutes", "60"]);
+    assert_eq!(held(), nine);
+    let words = [
+        "log", "correct", "204", "--amount", "8 fl oz", "--when", WHEN,
+    ];
+    let (_, err, code) = run(folder.path(), &words);
+    assert_eq!(code, Some(2), "{err}");
+    assert!(err.contains("Correct entry 206 instead"), "{err}");
+    log(&folder, &["correct", "206", "--amount", "8 fl oz"]);
+    let eight = held();
+    assert_ne!(eight, nine);
+    // Each can be taken back by itself, the last one first.
+    log(&folder, &["undo", "207"]);
+    assert_eq!(held(), nine);
+    log(&folder, &["undo", "206"]);
+    assert_eq!(held(), nine);
+    log(&folder, &["undo", "205"]);
+    assert!(![nine, eight].contains(&held()));
+}
+
 /// A row that was pasted twice would put away a rag that is still out.
 #[test]
 fn an_entry_that_stands_twice_is_an_error() {
