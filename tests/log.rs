@@ -1655,6 +1655,27 @@ fn each_oily_rag_that_a_count_misses_is_reported() {
     }
 }
 
+/// What is recorded of a product or a can says what is on the rags that were wiped with it. Where oily rags become harmless by that, it
+/// is said; an entry that puts them away needs no such word.
+#[test]
+fn oily_rags_that_a_fact_makes_harmless_are_named() {
+    let folder = demo();
+    log(&folder, &["soil", "R-2", "2", "V-1", "--place", "bench"]);
+    let record = |words: &[&str]| {
+        let words = [&["log", "record"], words].concat();
+        let (out, err, code) = run(folder.path(), &words);
+        assert_eq!((err.as_str(), code), ("", Some(0)));
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let said = "! By this change, these rags no longer count as oily: 2 oily rags have been loose";
+    assert!(!record(&["V-1", "note", "by the door"]).contains(said));
+    let out = record(&["V-1", "product", "mineral spirits"]);
+    assert!(out.contains(said), "{out}");
+    record(&["V-1", "product", "oil varnish sealer"]);
+    let out = log(&folder, &["soak", "R-2", "water can", "--from", "bench"]);
+    assert!(!out.contains("no longer count"), "{out}");
+}
+
 /// An authority that accepts a drum too many has not accepted the next one.
 #[test]
 fn more_than_was_accepted_is_reported() {

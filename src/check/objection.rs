@@ -14,6 +14,8 @@ pub struct Objections<'a> {
     pub told: Vec<&'a Finding>,
     /// Breaches that were there before and become worse.
     pub worse: Vec<&'a Finding>,
+    /// Loose rags that were a breach before and are none any more.
+    pub cleared: Vec<Finding>,
 }
 
 /// Compares an audit as things stand with one as they would stand.
@@ -24,7 +26,10 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
     for finding in before.iter().filter(breached) {
         known.entry(key(finding)).or_default().push(finding);
     }
-    let mut objections = Objections::default();
+    let mut objections = Objections {
+        cleared: cleared_rags(before, &after.findings),
+        ..Objections::default()
+    };
     for finding in after.findings.iter().filter(breached) {
         // Each old breach is one of the new ones at most: a second batch of the same minute is one more.
         let olds = known.entry(key(finding)).or_default();
@@ -49,6 +54,21 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
         }
     }
     objections
+}
+
+/// Loose rags that were a breach, and are none afterward.
+fn cleared_rags(before: &[Finding], after: &[Finding]) -> Vec<Finding> {
+    let is_loose = |finding: &&Finding| {
+        finding.verdict == Verdict::Breach && matches!(finding.detail, Detail::Rags { .. })
+    };
+    let is_there = |old: &Finding| {
+        let same = |new: &Finding| {
+            new.rule == old.rule && new.subject == old.subject && is_same_thing(new, old)
+        };
+        after.iter().filter(is_loose).any(same)
+    };
+    let loose = before.iter().filter(is_loose);
+    loose.filter(|old| !is_there(old)).cloned().collect()
 }
 
 /// A row of rags can have several batches, each with a finding of its own: one more of them is a new breach, and so is one that a
