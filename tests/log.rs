@@ -1509,6 +1509,40 @@ Nothing was written.
     assert_eq!(held(), initial);
 }
 
+/// A second correction changes what it says, and leaves what the first one said. And the advice of a refusal works as it is printed.
+#[test]
+fn a_second_correction_keeps_the_first() {
+    let folder = demo();
+    let held = || {
+        let (out, _, _) = run(
+            folder.path(),
+            &["stock", "--on", "2026-11-01", "--why", "A-1"],
+        );
+        out.lines().last().unwrap_or_default().trim().to_string()
+    };
+    log(&folder, &["use", "A-1", "1 fl oz"]);
+    log(&folder, &["correct", "204", "--amount", "9 fl oz"]);
+    let nine = held();
+    log(&folder, &["correct", "205", "--minutes", "60"]);
+    assert_eq!(held(), nine);
+    let words = [
+        "log", "correct", "204", "--amount", "8 fl oz", "--when", WHEN,
+    ];
+    let (_, err, code) = run(folder.path(), &words);
+    assert_eq!(code, Some(2), "{err}");
+    assert!(err.contains("Correct entry 206 instead"), "{err}");
+    log(&folder, &["correct", "206", "--amount", "8 fl oz"]);
+    let eight = held();
+    assert_ne!(eight, nine);
+    // Each can be taken back by itself, the last one first.
+    log(&folder, &["undo", "207"]);
+    assert_eq!(held(), nine);
+    log(&folder, &["undo", "206"]);
+    assert_eq!(held(), nine);
+    log(&folder, &["undo", "205"]);
+    assert!(![nine, eight].contains(&held()));
+}
+
 /// A row that was pasted twice would put away a rag that is still out.
 #[test]
 fn an_entry_that_stands_twice_is_an_error() {
@@ -1619,6 +1653,71 @@ fn each_oily_rag_that_a_count_misses_is_reported() {
         let said = format!("! This breaks a rule: {place}");
         assert!(out.contains(&said), "{place}: {out}");
     }
+}
+
+/// What is recorded of a product or a can says what is on the rags that were wiped with it. Where oily rags become harmless by that, it
+/// is said; an entry that puts them away needs no such word.
+#[test]
+fn oily_rags_that_a_fact_makes_harmless_are_named() {
+    let folder = demo();
+    log(&folder, &["soil", "R-2", "2", "V-1", "--place", "bench"]);
+    let record = |words: &[&str]| {
+        let words = [&["log", "record"], words].concat();
+        let (out, err, code) = run(folder.path(), &words);
+        assert_eq!((err.as_str(), code), ("", Some(0)));
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let said = "! By this change, these rags no longer count as oily: 2 oily rags have been loose";
+    assert!(!record(&["V-1", "note", "by the door"]).contains(said));
+    let out = record(&["V-1", "product", "mineral spirits"]);
+    assert!(out.contains(said), "{out}");
+    record(&["V-1", "product", "oil varnish sealer"]);
+    let out = log(&folder, &["soak", "R-2", "water can", "--from", "bench"]);
+    assert!(!out.contains("no longer count"), "{out}");
+}
+
+/// An authority that accepts a drum too many has not accepted the next one.
+#[test]
+fn more_than_was_accepted_is_reported() {
+    let folder = demo();
+    let receive = |drum: &str| {
+        let words = format!(
+            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|finishing room|--labelled|--anyway"
+        );
+        let out = log(&folder, &words.split('|').collect::<Vec<_>>());
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let outside = "All liquid outside cabinets together";
+    assert!(receive("DR-1").contains(outside));
+    let audit = ["audit", "--on", "2026-11-01", "--no-reports", "--json", "-"];
+    let audit: serde_json::Value = serde_json::from_str(&run(folder.path(), &audit).0).unwrap();
+    let rule = "ten-gallons-outside-cabinets";
+    let mut findings = audit["findings"].as_array().unwrap().iter();
+    let finding = findings.find(|it| it["rule"] == rule && it["verdict"] == "breach");
+    let subject = finding.unwrap()["subject"]["id"]
+        .as_str()
+        .unwrap()
+        .to_string();
+    let accept = [
+        "log",
+        "accept",
+        rule,
+        &subject,
+        "--until",
+        "2031-01-01",
+        "--by",
+        "Kim",
+        "--note",
+        "until it is used",
+    ];
+    let (_, err, code) = run(folder.path(), &accept);
+    assert_eq!((err.as_str(), code), ("", Some(0)));
+    assert!(!log(&folder, &["open", "DR-1"]).contains(outside));
+    let second = receive("DR-2");
+    assert!(
+        second.contains(&format!("! This makes a broken rule worse: {outside}")),
+        "{second}"
+    );
 }
 
 /// A jar cannot hold what was counted in it, whatever the book said.

@@ -399,7 +399,9 @@ fn a_german_shop_keeps_the_form_of_its_tables() {
         format!("dates = \"day-first\"\ndecimals = \"comma\"\n{toml}"),
     )
     .unwrap();
-    let places = "place;room;kind;rated;capacity;x;y\ncabinet;finishing room;cabinet;yes;113,5 L;3,05 m;5,2 m\n";
+    // A number with three decimals must not be taken for a thousand on its way back.
+    let places = "place;room;kind;rated;capacity;x;y\ncabinet;finishing room;cabinet;yes;113,5 L;3,05 m;5,2 m\n\
+                  locker;finishing room;cabinet;yes;113,575 L;3,05 m;5,2 m\n";
     let all = std::fs::read_to_string(path("places.csv")).unwrap();
     let rest: Vec<String> = all
         .lines()
@@ -432,7 +434,7 @@ fn a_german_shop_keeps_the_form_of_its_tables() {
     assert_eq!(read(&folder, "log.csv"), log);
     assert!(
         read(&folder, "places.csv")
-            .contains("\ncabinet;finishing room;cabinet;yes;120,5 L;3,05 m;5,2 m\n")
+            .contains("\ncabinet;finishing room;cabinet;yes;120,5 L;3,05 m;5,2 m\nlocker;finishing room;cabinet;yes;113,575 L;")
     );
 }
 

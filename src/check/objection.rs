@@ -14,17 +14,22 @@ pub struct Objections<'a> {
     pub told: Vec<&'a Finding>,
     /// Breaches that were there before and become worse.
     pub worse: Vec<&'a Finding>,
+    /// Loose rags that were a breach before and are none any more.
+    pub cleared: Vec<Finding>,
 }
 
 /// Compares an audit as things stand with one as they would stand.
 pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<'a> {
-    let breached = |f: &&Finding| f.verdict == Verdict::Breach && !f.is_accepted();
+    let breached = |f: &&Finding| f.verdict == Verdict::Breach;
     let key = |f: &Finding| (f.pack.clone(), f.rule.clone(), f.subject.clone());
     let mut known: HashMap<_, Vec<&Finding>> = HashMap::new();
     for finding in before.iter().filter(breached) {
         known.entry(key(finding)).or_default().push(finding);
     }
-    let mut objections = Objections::default();
+    let mut objections = Objections {
+        cleared: cleared_rags(before, &after.findings),
+        ..Objections::default()
+    };
     for finding in after.findings.iter().filter(breached) {
         // Each old breach is one of the new ones at most: a second batch of the same minute is one more.
         let olds = known.entry(key(finding)).or_default();
@@ -33,9 +38,14 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
         if old.is_some_and(|old| !is_worse(finding, old)) {
             continue;
         }
+        // What was accepted is what there was: more of it is reported.
+        if finding.is_accepted() && old.is_none() {
+            continue;
+        }
         // Rags in use lie on the bench: that is reported, and their state is logged step by step. A rag in the trash is not in use.
         let in_use = finding.topic == "rags" && finding.concern != Concern::ThrownOut;
-        if !in_use && finding.concern.is_avoidable() {
+        let in_the_way = finding.concern.is_avoidable() && !finding.is_accepted();
+        if !in_use && in_the_way {
             objections.against.push(finding);
         } else if old.is_some() {
             objections.worse.push(finding);
@@ -44,6 +54,21 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
         }
     }
     objections
+}
+
+/// Loose rags that were a breach, and are none afterward.
+fn cleared_rags(before: &[Finding], after: &[Finding]) -> Vec<Finding> {
+    let is_loose = |finding: &&Finding| {
+        finding.verdict == Verdict::Breach && matches!(finding.detail, Detail::Rags { .. })
+    };
+    let is_there = |old: &Finding| {
+        let same = |new: &Finding| {
+            new.rule == old.rule && new.subject == old.subject && is_same_thing(new, old)
+        };
+        after.iter().filter(is_loose).any(same)
+    };
+    let loose = before.iter().filter(is_loose);
+    loose.filter(|old| !is_there(old)).cloned().collect()
 }
 
 /// A row of rags can have several batches, each with a finding of its own: one more of them is a new breach, and so is one that a

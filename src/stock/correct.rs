@@ -45,6 +45,25 @@ impl Correction {
 }
 
 impl Correction {
+    /// What it says, and where it says nothing, what the one before it says.
+    fn over(self, before: Correction) -> Correction {
+        let (place, room) = match self.location() {
+            Some(_) => (self.place, self.room),
+            None => (before.place, before.room),
+        };
+        Correction {
+            container: self.container.or(before.container),
+            amount: self.amount.or(before.amount),
+            place,
+            room,
+            minutes: self.minutes.or(before.minutes),
+            from: self.from.or(before.from),
+            when: self.when,
+            at: self.at,
+            used: self.used,
+        }
+    }
+
     /// The first column that it fills in although an entry of this kind has nothing to say there.
     fn fills_other(&self, what: What) -> Option<&'static str> {
         let filled = [
@@ -74,10 +93,16 @@ impl Correction {
     }
 }
 
+/// What the corrections of one entry say together: a later one replaces what it fills in, and nothing else.
+fn together(list: &[(String, Correction)]) -> Option<Correction> {
+    let all = list.iter().map(|(_, correction)| correction.clone());
+    all.reduce(|before, later| later.over(before))
+}
+
 /// All corrections, by the entry they correct.
 #[derive(Debug, Default)]
 pub(super) struct Corrections {
-    /// With the name of each; the last one counts. Those before it count again where it is taken back.
+    /// With the name of each, in their order. Those before the last count alone again where it is taken back.
     by_entry: HashMap<String, Vec<(String, Correction)>>,
     /// The correction's own name, and the entry it corrects.
     names: HashMap<String, String>,
@@ -110,7 +135,7 @@ impl Corrections {
                 .push(Problem::new(StockFault::CorrectsNotClear, entry.at));
             return;
         }
-        // A correction of a correction: void takes it back, anything else takes its place.
+        // A correction of a correction: void takes it back, anything else is added to it.
         if let Some(corrected) = self.names.get(entry.into).cloned() {
             let list = self.by_entry.entry(corrected.clone()).or_default();
             if correction.is_void() {
@@ -122,9 +147,10 @@ impl Corrections {
             return;
         }
         let list = self.by_entry.entry(entry.into.to_string()).or_default();
-        if let Some((_, first)) = list.last() {
+        if let Some((name, first)) = list.last() {
             let code = StockFault::CorrectsTwice {
                 entry: entry.into.to_string(),
+                by: name.clone(),
             };
             self.twice.push(Problem::between(code, entry.at, first.at));
             return;
@@ -135,8 +161,8 @@ impl Corrections {
     }
 
     /// The correction of the entry of this name and moment, if there is one: to be shown, not to be used up.
-    pub fn shown_for(&self, id: &str, when: Moment) -> Option<&Correction> {
-        let (_, correction) = self.by_entry.get(id)?.last()?;
+    pub fn shown_for(&self, id: &str, when: Moment) -> Option<Correction> {
+        let correction = together(self.by_entry.get(id)?)?;
         (when <= correction.when).then_some(correction)
     }
 
@@ -148,14 +174,16 @@ impl Corrections {
         soilings: &mut SoilingNames,
         problems: &mut Problems,
     ) -> Option<Step> {
-        let list = self.by_entry.get_mut(id);
-        let Some((_, correction)) = list.and_then(|list| list.last_mut()) else {
+        let Some(list) = self.by_entry.get_mut(id) else {
             return Some(step);
         };
-        if correction.used || step.when > correction.when {
+        let correction = together(list);
+        let Some(correction) = correction.filter(|it| !it.used && step.when <= it.when) else {
             return Some(step);
+        };
+        if let Some((_, last)) = list.last_mut() {
+            last.used = true;
         }
-        correction.used = true;
         if correction.is_void() {
             return None;
         }

@@ -49,9 +49,11 @@ faults! {
             format!("There is no earlier entry \"{entry}\" to correct."),
             "Name the wrong entry in the column \"into\". A correction comes after the entry it corrects.",
         ),
-        CorrectsTwice { entry: String } = "corrects-twice" => (
+        CorrectsTwice { entry: String, by: String } = "corrects-twice" => (
             format!("The entry \"{entry}\" is corrected twice."),
-            "Keep one of the corrections, or take one back with `sandarac log undo`.",
+            format!(
+                "Correct entry {by} instead, which corrects it already. Or take that one back first with `sandarac log undo {by}`."
+            ),
         ),
         CorrectsNotClear = "corrects-not-clear" => (
             "This correction does not say what is right.",

@@ -93,6 +93,8 @@ pub struct Plan {
     pub unclear: Vec<UnclearEntry>,
     /// Breaches that were there before and become worse.
     pub worse: Vec<Finding>,
+    /// Loose rags that count as harmless because a fact is changed, and not because of an entry.
+    pub cleared: Vec<Finding>,
     changes: Vec<Change>,
 }
 
@@ -229,6 +231,10 @@ impl Store {
         let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
         let (against, told) = (owned(objections.against), owned(objections.told));
         let worse = owned(objections.worse);
+        let cleared = match rows.is_empty() {
+            true => objections.cleared,
+            false => Vec::new(),
+        };
         let (before, after) = (before.stock, after.stock);
         let known = |new: &&UnclearEntry| {
             let same = |old: &UnclearEntry| {
@@ -246,6 +252,7 @@ impl Store {
             against,
             told,
             worse,
+            cleared,
             changes,
         })
     }

@@ -1,11 +1,13 @@
 //! The sheets of a workbook as the tables of a shop, to be read by the same code as the tables.
 
 use super::read::{Sheet, Workbook};
-use super::rows::{column, plain_amount};
+use super::rows::{TableRow, column, plain_amount};
 use super::state::State;
 use super::write::sheet_of;
 use crate::audit::{NotAudited, Shop};
 use crate::record::{INVENTORY, LOG};
+use crate::text::{CellForm, DecimalMark};
+use crate::typing::as_typed;
 use std::collections::{HashMap, HashSet};
 
 /// A file of a shop: its name, what messages call it, and its text.
@@ -51,6 +53,7 @@ pub(super) fn texts_of(
                 }
             }
         }
+        as_the_shop_writes(shop, &book.state, &mut sheet);
         if sheet.shape.file == "log.csv" {
             number_new_entries(&mut sheet.rows);
         }
@@ -58,6 +61,30 @@ pub(super) fn texts_of(
         texts.push((sheet.shape.file, shown, sheet.table().into_bytes()));
     }
     Ok((texts, amounts))
+}
+
+/// Numbers that were not changed have the decimal point of the workbook. Where the shop reads it as one of thousands, they get a comma.
+fn as_the_shop_writes(shop: &Shop, state: &State, sheet: &mut Sheet) {
+    let locale = &shop.tables.shop.locale;
+    if locale.decimals != Some(DecimalMark::Comma) {
+        return;
+    }
+    let before = state.rows(sheet.shape);
+    let named = before
+        .iter()
+        .filter_map(|row| Some((row.cells.first()?, row)));
+    let named: HashMap<&String, &TableRow> = named.collect();
+    let heads = sheet.rows.first().cloned().unwrap_or_default();
+    for row in sheet.rows.iter_mut().skip(1) {
+        let was = row.first().and_then(|name| named.get(name));
+        for (head, cell) in heads.iter().zip(row.iter_mut()) {
+            let at = column(sheet.shape, head);
+            let same = was.and_then(|was| was.cells.get(at?)) == Some(&*cell);
+            if same && plain_amount(shop, cell).is_none() && locale.form(head) == CellForm::Number {
+                *cell = as_typed(cell, locale);
+            }
+        }
+    }
 }
 
 /// New entries have no number yet, but must be told apart.

@@ -134,5 +134,14 @@ pub(in crate::cli) fn told(plan: &Plan, columns: usize) -> String {
         text.push('\n');
         facts.push(told.fact);
     }
+    for finding in &plan.cleared {
+        let fact = wording.finding(finding).fact;
+        let words = format!(
+            "By this change, these rags no longer count as oily: {fact} If oil is on them they can still set themselves on fire. \
+             Then take the change back."
+        );
+        text.push_str(&fill(&clean(&words), columns, "! ", "  "));
+        text.push('\n');
+    }
     text
 }
