@@ -527,9 +527,9 @@ H-1 and C-1 are stored together on the sink shelf.
   Recommended by International Fire Code 5003.9.8
   (us-fire-code/ammonia-from-bleach). See also inventory.csv:30, log.csv:171,
   log.csv:33.
-  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
-  the code requires 20 ft, a divider or separate cabinets between things that
-  react; for less it is good practice.
+  Bleach makes chlorine with acids and chloramine with ammonia. Both gases harm
+  the lungs. For containers of half a gallon or less keeping them apart is good
+  practice.
   Take the bleach out of the finishing room.
   If this has already happened, log it anyway: sandarac log move C-1 'sink shelf' --when 2026-10-31T18:00 --anyway
 
@@ -597,9 +597,9 @@ C-1 holds products that must be kept apart.
 C-1 holds products that must be kept apart.
   Recommended by International Fire Code 5003.9.8
   (us-fire-code/ammonia-from-bleach). See also inventory.csv:31, log.csv:205.
-  Together they give off a gas that harms the lungs. Above half a gallon or 5 lb
-  the code requires 20 ft, a divider or separate cabinets between things that
-  react; for less it is good practice.
+  Bleach makes chlorine with acids and chloramine with ammonia. Both gases harm
+  the lungs. For containers of half a gallon or less keeping them apart is good
+  practice.
   Take the bleach out of the finishing room.
   If this has already happened, log it anyway: sandarac log mix H-1 '1 fl oz' C-1 --when 2026-10-31T18:00 --anyway
 

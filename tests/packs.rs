@@ -331,6 +331,31 @@ fn a_question_is_about_what_its_rule_is_about() {
     assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
 }
 
+/// A rule names classes of liquid without a gap: a class in the middle that is left out is forgotten.
+#[test]
+fn no_rule_leaves_out_a_class_in_the_middle() {
+    let (mut wrong, mut seen) = (Vec::new(), 0);
+    for pack in packs() {
+        let Some(scheme) = &pack.scheme else { continue };
+        let names: Vec<&str> = scheme.classes.iter().map(|c| c.name.as_str()).collect();
+        for rule in &pack.rules {
+            let sections = [Some(&rule.select), rule.with.as_ref(), rule.never.as_ref()];
+            for select in sections.into_iter().flatten() {
+                let words = select.words("class").iter();
+                let at: Vec<usize> = words
+                    .filter_map(|told| names.iter().position(|name| *name == told.value))
+                    .collect();
+                seen += at.len();
+                if !at.windows(2).all(|two| two[0] + 1 == two[1]) {
+                    wrong.push(format!("{}/{}: {at:?}", pack.id, rule.id));
+                }
+            }
+        }
+    }
+    assert!(seen > 300, "{seen}");
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
+
 fn names(rule: &sandarac::pack::Rule, key: &str, kind: &str) -> bool {
     rule.select.words(key).iter().any(|told| told.value == kind)
 }

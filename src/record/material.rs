@@ -54,11 +54,12 @@ pub const PROPERTIES: [Property; 32] = [
 
 /// Every word that the property `hazard` can hold. A share behind the word, as in `corrosive 25 %`, is the least of the material
 /// that gives a mixture the same hazard.
-pub const HAZARDS: [&str; 9] = [
+pub const HAZARDS: [&str; 10] = [
     "aspiration",
     "corrosive",
     "gas",
     "irritant",
+    "listed-oxidizer",
     "oxidizer",
     "peroxide-former",
     "sensitizer",

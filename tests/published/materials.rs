@@ -8,10 +8,11 @@ use sandarac::text::{Files, Problems, show_all};
 use sandarac::trade::read_keeping;
 
 /// Hazards that a row may name.
-const HAZARDS: [&str; 9] = [
+const HAZARDS: [&str; 10] = [
     "toxic",
     "aspiration",
     "oxidizer",
+    "listed-oxidizer",
     "sensitizer",
     "peroxide-former",
     "gas",
