@@ -1,6 +1,6 @@
 //! The worked cases of the built-in packs guard each limit: a limit that is moved a little makes a case fail. A fifth of the
 //! limits is tried; `SANDARAC_LIMITS=all` tries all.
-#![allow(clippy::unwrap_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::float_arithmetic)]
 
 use sandarac::audit::check_pack;
 use sandarac::text::{Files, Problems};

@@ -88,7 +88,7 @@ enum DueThing {
 enum AskedAbout {
     Places(PlaceFilter),
     Fixtures(Vec<FixtureKind>, RoomFilter),
-    Shop(ContainerFilter),
+    Shop(Box<ContainerFilter>),
 }
 
 /// The question of the round that finds a can empty.
@@ -127,7 +127,7 @@ fn asked_about(rule: &mut RuleReader<'_, '_>, per: DuePer) -> Result<AskedAbout,
             let (kinds, rooms) = rule.fixtures_in_rooms()?;
             AskedAbout::Fixtures(kinds, rooms)
         }
-        DuePer::Shop => AskedAbout::Shop(rule.containers(SelectorSection::Where)?),
+        DuePer::Shop => AskedAbout::Shop(Box::new(rule.containers(SelectorSection::Where)?)),
     })
 }
 
