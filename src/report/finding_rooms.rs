@@ -3,7 +3,7 @@
 use super::floor::Floor;
 use super::shelf::StockRow;
 use crate::finding::{Subject, SubjectKind};
-use foldhash::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// The rooms of all findings, looked up once.
 pub(super) struct FindingRooms {
@@ -13,7 +13,7 @@ pub(super) struct FindingRooms {
 
 impl FindingRooms {
     pub(super) fn new(floors: &[Floor], stock: &[StockRow]) -> FindingRooms {
-        let mut by_finding: HashMap<usize, Vec<String>> = HashMap::default();
+        let mut by_finding: HashMap<usize, Vec<String>> = HashMap::new();
         for floor in floors {
             for at in floor.marks.iter().flat_map(|mark| &mark.findings) {
                 let rooms = by_finding.entry(*at).or_default();
@@ -40,7 +40,7 @@ impl FindingRooms {
             let own = (subject.kind == SubjectKind::Room).then_some(&subject.id);
             rooms.extend(stored.into_iter().chain(own));
         }
-        let mut seen = foldhash::HashSet::default();
+        let mut seen = HashSet::new();
         rooms.retain(|room| seen.insert(*room));
         rooms.into_iter().cloned().collect()
     }

@@ -4,7 +4,7 @@ use crate::finding::{Finding, Subject, Verdict};
 use crate::report::against::ActionState;
 use crate::report::view::View;
 use crate::report::words::ActionLine;
-use foldhash::HashMap;
+use std::collections::HashMap;
 use std::ops::Deref;
 
 /// Quarters of a row that the first sheet has for its lists, on the shorter of the two papers.
@@ -103,7 +103,7 @@ pub(super) fn lists(view: &View<'_>) -> DoLists {
     });
     let mut lists: Vec<DoList> = lists.collect();
     choose(&mut lists);
-    let mut by_finding: HashMap<usize, Vec<usize>> = HashMap::default();
+    let mut by_finding: HashMap<usize, Vec<usize>> = HashMap::new();
     for line in lists.iter().flat_map(|list| &list.lines) {
         for at in &line.findings {
             by_finding.entry(*at).or_default().push(line.number);

@@ -8,7 +8,7 @@ use super::task::repeated;
 use super::{law, order};
 use crate::finding::{Detail, Finding, SubjectKind, Verdict};
 use crate::record::PlaceKind;
-use foldhash::{HashMap, HashSet};
+use std::collections::{HashMap, HashSet};
 
 /// Things whose tasks are equal but for their names.
 #[derive(Clone, PartialEq)]
@@ -252,8 +252,8 @@ fn line_of(list: &[ActionEntry<'_>], text: String, fact: String) -> ActionLine {
 /// Unknown facts: unanswered questions are one line, and each other fact is one line however many rules wait for it.
 pub(super) fn find_out(unknown: &[(usize, &Finding)], wording: &Wording<'_>) -> Vec<ActionLine> {
     let mut lines: Vec<ActionLine> = Vec::new();
-    let mut questions: HashSet<(&str, &str)> = HashSet::default();
-    let mut by_text: HashMap<String, usize> = HashMap::default();
+    let mut questions: HashSet<(&str, &str)> = HashSet::new();
+    let mut by_text: HashMap<String, usize> = HashMap::new();
     let mut round: Option<ActionLine> = None;
     for (at, finding) in unknown {
         let is_question = if let Detail::Unanswered { question, .. } = &finding.detail {
@@ -300,7 +300,7 @@ pub(super) fn find_out(unknown: &[(usize, &Finding)], wording: &Wording<'_>) -> 
         lines.push(line);
     }
     for line in &mut lines {
-        let mut seen = HashSet::default();
+        let mut seen = HashSet::new();
         line.subjects.retain(|subject| seen.insert(subject.clone()));
     }
     lines
