@@ -281,3 +281,18 @@ fn an_entry_of_the_close_is_ahead_of_it() {
     let close = Moment::close_of(Day::parse(ON).unwrap());
     assert_eq!(ahead("2026-11-25T00:00"), Some((1, close)));
 }
+
+/// A vessel without an amount counts as full for the limits. What it holds is on record only once an entry says something of it.
+#[test]
+fn what_only_counts_as_full_is_not_on_record() {
+    let inventory = "container,product,vessel,capacity,place,since,amount\nA,alcohol,metal,1 L,bench,2026-01-01,\n";
+    let recorded = |list: &[&str]| {
+        let stock = sound(inventory, &rows(list));
+        let contents = stock.containers.first().unwrap();
+        assert!(contents.amount.is_some(), "it counts as full");
+        contents.recorded().is_some()
+    };
+    assert!(!recorded(&[]));
+    assert!(recorded(&["2026-11-01T09:00,count,A,250 mL,,,,,"]));
+    assert!(recorded(&["2026-11-01T09:00,use,A,250 mL,,,,,"]));
+}
