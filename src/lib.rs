@@ -2,15 +2,20 @@
 //! come out, as data.
 //!
 //! ```
-//! use sandarac::audit::Shop;
-//! use sandarac::quantity::Day;
+//! use sandarac::audit::{NotAudited, Shop};
+//! use sandarac::quantity::Moment;
 //!
-//! let shop = Shop::demo().unwrap(); // or Shop::open("my-shop".as_ref(), &[])
-//! let audit = shop.audit(Day::parse("2026-10-31").unwrap()).unwrap();
+//! # fn main() -> Result<(), NotAudited> {
+//! let shop = Shop::demo()?; // or Shop::open("my-shop".as_ref(), &[])?
+//! let audit = shop.audit(Moment::now().day())?;
 //! for thing in &audit.to_do().now {
 //!     println!("{} at {}: {}", thing.subject.id, thing.place, thing.action);
 //! }
-//! println!("next due on {}", audit.dues()[0].day);
+//! for due in audit.dues().iter().take(1) {
+//!     println!("next due on {}", due.day);
+//! }
+//! # Ok(())
+//! # }
 //! ```
 //!
 //! [`audit`] is the front door. The layers behind it, each using those before it and none after: [`quantity`], [`text`],

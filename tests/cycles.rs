@@ -15,7 +15,8 @@ fn sources() -> BTreeMap<String, String> {
                 folders.push(path);
             } else if path.extension().is_some_and(|end| end == "rs") {
                 let text = std::fs::read_to_string(&path).unwrap();
-                let text = text.split("#[cfg(test)]\nmod tests").next().unwrap();
+                // Unit tests in the file itself are its last part.
+                let text = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
                 let code = |line: &str| line.split("//").next().unwrap_or("").to_string();
                 let text = text.lines().map(code).collect::<Vec<_>>().join("\n");
                 let name = path.strip_prefix(&root).unwrap().with_extension("");

@@ -1,6 +1,6 @@
 //! Words, marks and tables shared by all HTML pages. Text from files is escaped, and a page runs and fetches nothing.
 
-use super::urgent::SCREENING;
+use super::statements::SCREENING;
 use super::view::View;
 use super::words::{FindingWords, date, moment};
 use crate::finding::{Cited, Finding, Verdict};

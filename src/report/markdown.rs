@@ -5,7 +5,7 @@ use super::finding_details::{FindingDetail, details, full_source, labelled};
 use super::format::Format;
 use super::listings;
 use super::month::parts;
-use super::urgent::{NOTHING_OPEN, SCREENING};
+use super::statements::{NOTHING_OPEN, SCREENING};
 use super::view::View;
 use super::words::{date, verdict_words};
 use super::wrap::capital;

@@ -51,6 +51,7 @@ mod sheet_html;
 mod sheet_rows;
 mod sheet_weight;
 mod shelf;
+mod statements;
 mod stock_screen;
 mod supply;
 mod table;

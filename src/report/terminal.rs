@@ -4,7 +4,7 @@ use super::finding_details::{FindingDetail, details, labelled};
 use super::month::parts;
 use super::one_screen::one_screen;
 use super::screen::Screen;
-use super::urgent::{NOTHING_OPEN, SCREENING};
+use super::statements::{NOTHING_OPEN, SCREENING};
 use super::view::View;
 use super::words::{count_words, date, verdict_words};
 use super::wrap::{capital, some_of};

@@ -232,4 +232,5 @@ fn put(what: What, rags: &PutArgs) -> Draft {
 }
 
 #[cfg(test)]
+#[path = "../../../tests/units/log_draft.rs"]
 mod tests;

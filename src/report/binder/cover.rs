@@ -8,7 +8,7 @@ use crate::pack::TOPICS;
 use crate::quantity::Day;
 use crate::report::html::{counts, dated, name, nothing, on_day, prose, said, table};
 use crate::report::page::plans_on_paper;
-use crate::report::urgent::{NOTHING_OPEN, SCREENING};
+use crate::report::statements::{NOTHING_OPEN, SCREENING};
 use maud::{Markup, html};
 
 /// Most urgent things on the cover.

@@ -8,7 +8,7 @@ use crate::finding::Finding;
 use crate::quantity::Day;
 use crate::report::finding_details::{FindingDetail, details, full_source};
 use crate::report::html::{figures, nothing, prose, state};
-use crate::report::urgent::NO_FINDING;
+use crate::report::statements::NO_FINDING;
 use maud::{Markup, html};
 
 /// Rows named of one finding; a finding about a month of work may rest on thousands.

@@ -6,7 +6,7 @@ use super::limits::limits;
 use super::lists::{DoLine, DoList, DoLists, LineState};
 use super::plan::{plan, rooms};
 use crate::report::html::{counts, name, prose};
-use crate::report::urgent::{NOTHING_OPEN, SCREENING};
+use crate::report::statements::{NOTHING_OPEN, SCREENING};
 use crate::report::view::View;
 use crate::report::words::date;
 use maud::{Markup, html};

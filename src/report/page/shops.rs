@@ -4,7 +4,7 @@ use super::STYLE;
 use crate::finding::Verdict;
 use crate::report::html::{HtmlHead, document, in_lines, name, prose, table_of};
 use crate::report::many::{ManyView, ShopLine};
-use crate::report::urgent::SCREENING;
+use crate::report::statements::SCREENING;
 use crate::text::clean;
 use maud::{Markup, html};
 

@@ -11,7 +11,7 @@ use crate::finding::{Detail, Finding, RagsAre, SubjectKind, Verdict};
 use crate::quantity::Day;
 use crate::quantity::when::short_date;
 use crate::record::Action;
-use crate::report::urgent::NOTHING_OPEN;
+use crate::report::statements::NOTHING_OPEN;
 
 /// The list of an audit.
 pub fn action_list(audit: &Audit<'_>) -> ActionList {

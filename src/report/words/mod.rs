@@ -14,6 +14,7 @@ mod task;
 mod when;
 
 #[cfg(test)]
+#[path = "../../../tests/units/action_words.rs"]
 mod tests;
 
 pub use crate::quantity::when::{clock, date, moment};
