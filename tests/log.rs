@@ -1602,17 +1602,20 @@ fn a_correction_fills_in_only_what_the_entry_says() {
     }
 }
 
+/// Receives a drum of alcohol, and gives what was said in one line.
+fn receive_drum(folder: &TempDir, drum: &str, place: &str) -> String {
+    let words = format!(
+        "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|{place}|--labelled|--anyway"
+    );
+    let out = log(folder, &words.split('|').collect::<Vec<_>>());
+    out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// What is over its limit already is no reason to be silent about more of it.
 #[test]
 fn an_entry_that_makes_a_breach_worse_is_reported() {
     let folder = demo();
-    let receive = |drum: &str| {
-        let words = format!(
-            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|cabinet|--labelled|--anyway"
-        );
-        let out = log(&folder, &words.split('|').collect::<Vec<_>>());
-        out.split_whitespace().collect::<Vec<_>>().join(" ")
-    };
+    let receive = |drum: &str| receive_drum(&folder, drum, "cabinet");
     receive("DR-1");
     let second = receive("DR-2");
     assert!(
@@ -1680,13 +1683,7 @@ fn oily_rags_that_a_fact_makes_harmless_are_named() {
 #[test]
 fn more_than_was_accepted_is_reported() {
     let folder = demo();
-    let receive = |drum: &str| {
-        let words = format!(
-            "receive|{drum}|55 gal|--product|denatured alcohol|--vessel|drum|--capacity|55 gal|--place|finishing room|--labelled|--anyway"
-        );
-        let out = log(&folder, &words.split('|').collect::<Vec<_>>());
-        out.split_whitespace().collect::<Vec<_>>().join(" ")
-    };
+    let receive = |drum: &str| receive_drum(&folder, drum, "finishing room");
     let outside = "All liquid outside cabinets together";
     assert!(receive("DR-1").contains(outside));
     let audit = ["audit", "--on", "2026-11-01", "--no-reports", "--json", "-"];

@@ -78,14 +78,20 @@ fn none_reports(folder: &TempDir) {
     }
 }
 
-#[test]
-fn an_older_log_saved_over_a_soiled_rag() {
+/// A shop whose log was saved over by an older one; the older log, and the one that it should be.
+fn shop_with_an_older_log() -> (TempDir, String, String) {
     let folder = shop();
     soil(&folder, 0);
     let old = read(&folder, "log.csv");
     soil(&folder, 1);
     let new = read(&folder, "log.csv");
     save(&folder, "log.csv", &old);
+    (folder, old, new)
+}
+
+#[test]
+fn an_older_log_saved_over_a_soiled_rag() {
+    let (folder, old, new) = shop_with_an_older_log();
     let (_, err, code) = run(folder.path(), &split(READERS[0]));
     assert_eq!(code, Some(2));
     snapbox::assert_data_eq!(
@@ -118,12 +124,7 @@ log.csv: The table no longer has 1 row that was written into it: 4, 2026-09-30T1
 #[cfg(feature = "workbook")]
 #[test]
 fn a_workbook_of_a_log_that_lacks_rows() {
-    let folder = shop();
-    soil(&folder, 0);
-    let old = read(&folder, "log.csv");
-    soil(&folder, 1);
-    let new = read(&folder, "log.csv");
-    save(&folder, "log.csv", &old);
+    let (folder, _, new) = shop_with_an_older_log();
     let make = || run(folder.path(), &["workbook", "shop", "shelf.xlsx"]);
     let (_, err, code) = make();
     assert_eq!(code, Some(2));

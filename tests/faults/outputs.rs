@@ -232,19 +232,8 @@ fn an_entry_that_cannot_be_shown_is_written() {
         // What was poured in one step is taken back in one step.
         ("log|undo|--when|2026-09-05T09:03|--shop|shop", 2),
     ] {
-        let full = std::fs::File::options()
-            .write(true)
-            .open("/dev/full")
-            .unwrap();
-        let output = Command::new(PROGRAM)
-            .current_dir(folder.path())
-            .args(split(words))
-            .stdin(Stdio::null())
-            .stdout(full)
-            .output()
-            .unwrap();
-        let err = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(3), "{words}: {err}");
+        let (err, code) = on_a_full_device(&folder, words);
+        assert_eq!(code, Some(3), "{words}: {err}");
         assert_eq!(
             err,
             "The output cannot be written: No space left on device (os error 28).\n  Do not enter it again.\n\n\
@@ -255,6 +244,24 @@ fn an_entry_that_cannot_be_shown_is_written() {
     }
 }
 
+/// What a command says whose output no device takes, and its exit code.
+#[cfg(target_os = "linux")]
+fn on_a_full_device(folder: &TempDir, words: &str) -> (String, Option<i32>) {
+    let full = std::fs::File::options()
+        .write(true)
+        .open("/dev/full")
+        .unwrap();
+    let output = Command::new(PROGRAM)
+        .current_dir(folder.path())
+        .args(split(words))
+        .stdin(Stdio::null())
+        .stdout(full)
+        .output()
+        .unwrap();
+    let err = String::from_utf8(output.stderr).unwrap();
+    (err, output.status.code())
+}
+
 /// Each command that saves says so where what it did cannot be shown, and none says that nothing was written.
 #[cfg(target_os = "linux")]
 #[test]
@@ -263,21 +270,7 @@ fn whatever_was_saved_is_said_to_be_saved() {
     let shop = folder.path().join("shop");
     let all = || contents(&shop);
     let own = |name: &str| std::fs::read_to_string(shop.join(name)).unwrap_or_default();
-    let run_full = |words: &str| {
-        let full = std::fs::File::options()
-            .write(true)
-            .open("/dev/full")
-            .unwrap();
-        let output = Command::new(PROGRAM)
-            .current_dir(folder.path())
-            .args(split(words))
-            .stdin(Stdio::null())
-            .stdout(full)
-            .output()
-            .unwrap();
-        let err = String::from_utf8(output.stderr).unwrap();
-        (err, output.status.code())
-    };
+    let run_full = |words: &str| on_a_full_device(&folder, words);
     let saves = |words: &str| {
         let before = all();
         let (err, code) = run_full(words);
