@@ -365,7 +365,9 @@ fn a_hazard_that_lies_deep_is_unknown_and_no_pass() {
             let row = format!("mix {at},cleaner,none,mix {} 100 mass %\n", at + 1);
             products.push_str(&row);
         }
-        products.push_str(&format!("mix {deep},cleaner,none,bleach 100 mass %\n"));
+        products.push_str(&format!(
+            "mix {deep},cleaner,none,sodium hydroxide 100 mass %\n"
+        ));
         let tables = [
             ("places.csv", places),
             ("inventory.csv", inventory),

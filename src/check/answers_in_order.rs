@@ -65,7 +65,11 @@ fn judged(facts: &Facts<'_>, question: &Question, wanting: &[&Answer], last: &An
         [] => String::new(),
         things => format!(" for {}", things.join(", ")),
     };
-    let observed = format!("answered no on {}{places}", date(last.when.day()));
+    let said = match last.answer {
+        Some(_) => "no",
+        None => "not present",
+    };
+    let observed = format!("answered {said} on {}{places}", date(last.when.day()));
     let outcome = Known::yes(Compared::plain(observed, "yes", Stage::Broken), evidence);
     let subject = Subject::new(SubjectKind::Check, question.check.clone());
     let detail = Detail::Answered {

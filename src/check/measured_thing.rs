@@ -3,6 +3,7 @@
 use super::straight_line::square;
 use crate::fact::{ContainerFilter, Evidence, Facts, Match};
 use crate::finding::SubjectKind;
+use crate::pack::Seen;
 use crate::quantity::{Exact, Length, TooFine};
 use crate::record::{ContainerId, Location, Place, RoomId};
 use crate::text::Span;
@@ -46,6 +47,11 @@ pub(super) fn measured_place(
         for (container, _) in &matched {
             evidence.join(&facts.evidence(*container));
         }
+        // One that is confirmed is enough.
+        let seen = matched
+            .iter()
+            .map(|(c, _)| content.evidence(facts, *c).seen);
+        evidence.seen = evidence.seen.max(seen.min().unwrap_or(Seen::Text));
         let sure = matched.iter().any(|(_, m)| *m == Match::Yes);
         let doubt = matched.into_iter().find_map(|(_, m)| match m {
             Match::Unknown(why) if !sure => Some(why),
@@ -84,7 +90,7 @@ pub(super) fn astray(filter: &ContainerFilter, facts: &Facts<'_>) -> Vec<Measure
             room: facts.location(container).room,
             xy: None,
             at: facts.row(container),
-            evidence: facts.evidence(container),
+            evidence: filter.content.evidence(facts, container),
             unsure,
         })
     });

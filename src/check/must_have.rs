@@ -9,7 +9,7 @@ use super::sheets::data_sheets;
 use super::sign::{Sign, answer_detail, answered, said};
 use crate::fact::{ContainerFilter, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
-use crate::pack::WithSpan;
+use crate::pack::{Seen, WithSpan};
 use crate::record::{Place, RoomId};
 
 /// The kind.
@@ -275,15 +275,22 @@ impl MustHave {
         if !wanting || !self.select.content.restricts() {
             return outcome;
         }
-        let mut unsure = None;
+        let (mut unsure, mut seen) = (None, None::<Seen>);
         let here = facts.containers_in(Some(room)).iter();
         for container in here.chain(facts.containers_in(None)).copied() {
             match self.select.meets(facts, container) {
-                Match::Yes => return outcome,
+                Match::Yes => {
+                    let own = self.select.content.evidence(facts, container).seen;
+                    seen = Some(seen.map_or(own, |best| best.min(own)));
+                }
                 Match::Unknown(why) => unsure = unsure.or(Some((why, facts.row(container)))),
                 Match::No => {}
             }
         }
-        unsure.map_or(outcome, |(why, row)| Known::gap(why, vec![row]))
+        match (seen, unsure) {
+            (Some(seen), _) => outcome.seen_as(seen),
+            (None, Some((why, row))) => Known::gap(why, vec![row]),
+            (None, None) => outcome,
+        }
     }
 }

@@ -4,6 +4,7 @@ use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::{KeyNeed, OptionKey, SelectorSection, option_words};
 use crate::fact::{ContainerFilter, Evidence, Facts, Known, Match, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
+use crate::pack::Seen;
 use crate::record::{ContainerId, PlaceId, RoomId};
 use std::collections::BTreeMap;
 
@@ -64,6 +65,8 @@ struct Sides {
     alike: bool,
     /// Why something may be one of these, or of those.
     perhaps: [Option<String>; 2],
+    /// How well the best known of these, and of those, was seen: what is from memory beside it takes nothing away.
+    seen: [Option<Seen>; 2],
 }
 
 impl Sides {
@@ -110,10 +113,18 @@ impl RuleCheck for NeverTogether {
             meant.push((container, [this != Match::No, that != Match::No]));
             let sides = places.entry(at).or_default();
             sides.alike = self.this == self.that;
-            let both = [(this, &mut sides.these), (that, &mut sides.those)];
-            for ((side, list), perhaps) in both.into_iter().zip(&mut sides.perhaps) {
+            let both = [
+                (this, &self.this, &mut sides.these),
+                (that, &self.that, &mut sides.those),
+            ];
+            let known = sides.perhaps.iter_mut().zip(&mut sides.seen);
+            for ((side, filter, list), (perhaps, seen)) in both.into_iter().zip(known) {
                 match side {
-                    Match::Yes => list.push(container),
+                    Match::Yes => {
+                        list.push(container);
+                        let own = filter.content.evidence(facts, container).seen;
+                        *seen = Some(seen.map_or(own, |best| best.min(own)));
+                    }
                     Match::Unknown(why) => *perhaps = Some(why),
                     Match::No => {}
                 }
@@ -181,6 +192,12 @@ impl Sides {
         for container in self.these.iter().chain(&self.those) {
             evidence.join(&facts.evidence(*container));
         }
+        evidence.seen = self
+            .seen
+            .iter()
+            .flatten()
+            .copied()
+            .fold(evidence.seen, Seen::max);
         let names = |list: &[ContainerId]| {
             let names: Vec<&str> = list.iter().map(|c| facts.id(*c)).collect();
             names.join(", ")

@@ -87,7 +87,7 @@ impl NotInPlace {
     ) -> Known<Compared> {
         let plain = |stage| {
             let observed = facts.at_place(location);
-            let mut evidence = facts.evidence(container);
+            let mut evidence = self.select.content.evidence(facts, container);
             if let Known::Yes(class) = facts.class(container)
                 && !self.select.content.class.is_empty()
             {

@@ -2,22 +2,29 @@
 
 use super::facts::Facts;
 use super::hazard::{Hazard, parts_of};
+use super::known::Known;
 use super::matching::Match;
+use crate::pack::Seen;
 use crate::quantity::Exact;
 use crate::record::{ContainerId, Part, ProductKind, ShopTables};
 
 /// The kind of product and the hazard that it stands for.
 const CORROSIVE: &str = "corrosive";
 
-/// From this share on, a corrosive part makes a mixture corrosive (UN GHS table 3.2.3, from memory), unless its material has a
-/// share of its own. For other hazards any share counts.
+/// From this share on, a corrosive part makes a mixture corrosive (29 CFR 1910.1200 appendix A, table A.2.3, text), unless its
+/// material has a share of its own. For other hazards any share counts.
 const CORROSIVE_FROM: Exact = Exact::constant(5, 0);
 
 /// Parts of parts of parts are not looked into.
 const DEPTH: u8 = 3;
 
-/// Has the content one of these hazards? An empty list does not restrict.
-pub(super) fn danger(facts: &Facts<'_>, container: ContainerId, wanted: &[&'static str]) -> Match {
+/// Has the content one of these hazards, by what was seen no worse than this? An empty list does not restrict.
+pub(super) fn danger(
+    facts: &Facts<'_>,
+    container: ContainerId,
+    wanted: &[&'static str],
+    weakest: Seen,
+) -> Match {
     if wanted.is_empty() {
         return Match::Yes;
     }
@@ -27,7 +34,7 @@ pub(super) fn danger(facts: &Facts<'_>, container: ContainerId, wanted: &[&'stat
         let name = facts.stock.product_name(*product);
         let hazard = &facts.hazards[*product];
         for word in wanted {
-            match of_product(facts.tables, name, hazard, word) {
+            match of_product(facts.tables, name, hazard, (word, weakest)) {
                 Match::Yes => return Match::Yes,
                 Match::Unknown(why) => unknown = unknown.or(Some(why)),
                 Match::No => {}
@@ -37,14 +44,22 @@ pub(super) fn danger(facts: &Facts<'_>, container: ContainerId, wanted: &[&'stat
     unknown.map_or(Match::No, Match::Unknown)
 }
 
-fn of_product(tables: &ShopTables, name: &str, hazard: &Hazard, word: &str) -> Match {
-    let kind = hazard.kind.value().copied();
+fn of_product(
+    tables: &ShopTables,
+    name: &str,
+    hazard: &Hazard,
+    (word, weakest): (&str, Seen),
+) -> Match {
+    let kind = match &hazard.kind {
+        Known::Yes(fact) if fact.evidence.seen <= weakest => Some(fact.value),
+        Known::Yes(_) | Known::No(_) => None,
+    };
     if word == CORROSIVE && kind == Some(ProductKind::Corrosive) {
         return Match::Yes;
     }
     let own_parts = tables.product(name).is_some_and(|p| !p.made_of.is_empty());
     let material = tables.materials.find(name);
-    if !own_parts && material.is_some_and(|m| m.hazard(word).is_some()) {
+    if !own_parts && material.is_some_and(|m| m.hazard(word, weakest).is_some()) {
         return Match::Yes;
     }
     let parts = parts_of(tables, name);
@@ -60,6 +75,7 @@ fn of_product(tables: &ShopTables, name: &str, hazard: &Hazard, word: &str) -> M
     let mut shares = HazardShares {
         tables,
         word,
+        weakest,
         is_sure: false,
         may_be: false,
     };
@@ -80,6 +96,8 @@ struct HazardShares<'t> {
     tables: &'t ShopTables,
     /// The hazard.
     word: &'t str,
+    /// What was seen worse does not count.
+    weakest: Seen,
     /// One part is enough, at the least it can be.
     is_sure: bool,
     /// One part is enough, at the most it can be.
@@ -107,7 +125,7 @@ impl HazardShares<'_> {
                 self.add(&of_part, (least, most), depth - 1);
                 continue;
             }
-            let Some(own) = material.and_then(|m| m.hazard(self.word)) else {
+            let Some(own) = material.and_then(|m| m.hazard(self.word, self.weakest)) else {
                 continue;
             };
             let general = if self.word == CORROSIVE {

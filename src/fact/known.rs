@@ -102,6 +102,14 @@ impl<T> Known<T> {
         Known::Yes(Fact { value, evidence })
     }
 
+    /// The same, resting on something else that was seen in this way too.
+    pub fn seen_as(mut self, seen: Seen) -> Known<T> {
+        if let Known::Yes(fact) = &mut self {
+            fact.evidence.seen = fact.evidence.seen.max(seen);
+        }
+        self
+    }
+
     /// Not known: the arithmetic would need more digits than are kept.
     pub fn too_fine(look: Vec<Span>) -> Known<T> {
         Known::gap(

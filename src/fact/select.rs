@@ -3,9 +3,10 @@
 
 use super::danger::danger;
 use super::facts::Facts;
+use super::known::Evidence;
 use super::matching::{Match, all, both, known, shun, test};
 use super::room_filter::{RoomFilter, YES_NO};
-use crate::pack::{PackFault, Scheme, Select, WithSpan};
+use crate::pack::{PackFault, Scheme, Seen, Select, WithSpan};
 use crate::quantity::when::date;
 use crate::quantity::{Amount, Dimension, Measure, Period};
 use crate::record::{
@@ -282,13 +283,23 @@ impl ContentFilter {
             }
         };
         let class = || known(&self.class, facts.class(container));
-        let hazard = || danger(facts, container, &self.hazard);
+        let hazard = || danger(facts, container, &self.hazard, Seen::Memory);
         let first = both(both(both(vessel, kind), heats), contains);
         let kept = both(both(both(first, hazard), class), || {
             self.kept_long(facts, container)
         });
         let opened = both(kept, || self.is_opened(facts, container));
         both(opened, || self.is_larger(facts, container))
+    }
+
+    /// What says that this container is meant: its rows, and how well its hazard was seen.
+    pub fn evidence(&self, facts: &Facts<'_>, container: ContainerId) -> Evidence {
+        let mut evidence = facts.evidence(container);
+        let confirmed = || danger(facts, container, &self.hazard, Seen::Secondary);
+        if !self.hazard.is_empty() && confirmed() != Match::Yes {
+            evidence.seen = Seen::Memory;
+        }
+        evidence
     }
 
     /// `larger_than`: a container that is known to hold more is larger, even if its size is unknown.

@@ -143,9 +143,11 @@ impl Material {
             .find(|stated| stated.value == "none")
     }
 
-    /// Is it stated to have this hazard, and from what share in a mixture on, if it has a share of its own?
-    pub fn hazard(&self, word: &str) -> Option<Option<Exact>> {
-        self.all("hazard").find_map(|stated| {
+    /// Is it stated to have this hazard, and from what share in a mixture on, if it has a share of its own? Only what was seen
+    /// well enough counts.
+    pub fn hazard(&self, word: &str, weakest: Seen) -> Option<Option<Exact>> {
+        let mut counted = self.all("hazard").filter(|stated| stated.seen <= weakest);
+        counted.find_map(|stated| {
             let (name, share) = match stated.value.split_once(' ') {
                 Some((name, share)) => (name, Some(share)),
                 None => (stated.value.as_str(), None),
