@@ -41,6 +41,7 @@ pub mod fact;
 pub mod files;
 pub mod finding;
 pub mod pack;
+pub mod parallel;
 pub mod quantity;
 pub mod record;
 pub mod report;

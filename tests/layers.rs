@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// A layer uses those to its left, never to its right.
-const LAYERS: [&str; 18] = [
-    "quantity", "text", "files", "pack", "record", "stock", "trade", "typing", "vapour", "fact",
-    "finding", "check", "audit", "store", "workbook", "report", "bench", "cli",
+const LAYERS: [&str; 19] = [
+    "parallel", "quantity", "text", "files", "pack", "record", "stock", "trade", "typing",
+    "vapour", "fact", "finding", "check", "audit", "store", "workbook", "report", "bench", "cli",
 ];
 /// The files in which an outside crate may be met. One that ends in `/` is a folder.
 const DOORS: &[(&str, &[&str])] = &[

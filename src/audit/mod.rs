@@ -4,7 +4,6 @@
 //! reads files and never writes to a shop, but for finishing an entry that was cut short. It knows no words for people.
 
 mod ahead;
-mod both;
 mod case;
 mod data_sheets;
 mod due;
@@ -17,7 +16,6 @@ mod shop;
 mod texts;
 mod to_do;
 
-pub use both::both;
 pub use case::{CaseResult, check_pack};
 pub use due::{Due, DueThing};
 pub use folder::{MOST_LOG_BYTES, files_of_a_shop};

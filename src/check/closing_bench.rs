@@ -182,13 +182,8 @@ fn line(
     let us = evening.tables.shop.us;
     let shown = |litres| natural(Amount::Volume(Volume::from_base(litres)), us);
     let supply = supply(evening, product);
-    let name = evening.stock.product_name(product);
     let places: Vec<String> = out.places.iter().map(|place| the(place)).collect();
     let (names, places) = (out.names.join(", "), places.join(", "));
-    let fits = match (out.litres, supply) {
-        (Some(litres), Some(supply)) => !out.unknown && litres <= supply,
-        _ => false,
-    };
     let held = match out.litres {
         Some(litres) if out.unknown => format!("more than {}", shown(litres)),
         Some(litres) => shown(litres),
@@ -203,49 +198,20 @@ fn line(
             )
         },
     );
-    let none = stores.is_empty();
-    let cabinet = if fits {
-        None
+    let fits = match (out.litres, supply) {
+        (Some(litres), Some(supply)) => !out.unknown && litres <= supply,
+        _ => false,
+    };
+    let (standing, action, commands) = if fits {
+        (Account::Accounted, "Put the lids on.".into(), Vec::new())
     } else {
-        stores.iter_mut().find(|store| store.takes(&out))
-    };
-    let cabinet = cabinet.map(|store| {
-        let left = store.room_left.zip(out.litres);
-        let left = left.and_then(|(left, litres)| left.minus(litres).ok());
-        store.room_left = left.or(store.room_left);
-        store.name
-    });
-    let commands = match cabinet {
-        Some(cabinet) if !fits => out
-            .names
-            .iter()
-            .map(|name| command(&["move", name, cabinet]))
-            .collect(),
-        _ => Vec::new(),
-    };
-    let action = match (fits, cabinet) {
-        (true, _) => "Put the lids on.".to_string(),
-        (false, Some(cabinet)) => {
-            format!(
-                "Put what tomorrow's work does not need into {}, with the lids on.",
-                the(cabinet)
-            )
-        }
-        (false, None) if !none => "Put away what tomorrow's work does not need, with the lids on. No cabinet or \
-             store-room in places.csv has room for it."
-            .to_string(),
-        (false, None) => "Put away what tomorrow's work does not need, with the lids on. places.csv has no cabinet and no \
-             store-room."
-            .to_string(),
+        let (action, commands) = put_away(&out, stores);
+        (Account::Open, action, commands)
     };
     ClosingLine {
-        standing: if fits {
-            Account::Accounted
-        } else {
-            Account::Open
-        },
+        standing,
         about: ClosingTopic::Bench,
-        subject: name.to_string(),
+        subject: evening.stock.product_name(product).to_string(),
         observed: format!("{held} out at {places} in {names}. {day}"),
         place: places,
         amount: out
@@ -256,4 +222,28 @@ fn line(
         commands,
         evidence: out.evidence,
     }
+}
+
+/// Where more than a day's supply goes for the night, and the commands that log it. What is put away takes its room there.
+fn put_away(out: &Out, stores: &mut [PutAway<'_>]) -> (String, Vec<String>) {
+    let have = if stores.is_empty() {
+        "places.csv has no cabinet and no store-room."
+    } else {
+        "No cabinet or store-room in places.csv has room for it."
+    };
+    let Some(store) = stores.iter_mut().find(|store| store.takes(out)) else {
+        let action =
+            format!("Put away what tomorrow's work does not need, with the lids on. {have}");
+        return (action, Vec::new());
+    };
+    let left = store.room_left.zip(out.litres);
+    let left = left.and_then(|(left, litres)| left.minus(litres).ok());
+    store.room_left = left.or(store.room_left);
+    let action = format!(
+        "Put what tomorrow's work does not need into {}, with the lids on.",
+        the(store.name)
+    );
+    let moves = out.names.iter();
+    let moves = moves.map(|name| command(&["move", name, store.name]));
+    (action, moves.collect())
 }

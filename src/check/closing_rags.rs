@@ -6,7 +6,7 @@ use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Moment, pieces_together};
 use crate::record::{ContainerId, Location, PlaceId, PlaceKind, What};
 use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
-use crate::text::the;
+use crate::text::{Span, the};
 
 /// A soiled rag that a count misses is asked after for so many days, as the audit does.
 const MISSED_DAYS: i64 = 31;
@@ -93,12 +93,48 @@ fn parcel_line(
     batch: &RagBatch,
 ) -> Option<ClosingLine> {
     let (heats, evidence) = parcel_heats(evening.stock, evening.hazards, container, batch);
+    let (standing, state, action) = how_kept(batch.state, heats, &soiled_with(evening, batch))?;
     let place = evening.named(batch.location);
     let since = evening.since(batch.since);
     let count = pieces(evening, container, batch.pieces);
-    let on = soiled_with(evening, batch);
-    let (standing, state, action) = match batch.state {
-        // What is in the can is a matter of the can.
+    let commands = match batch.state {
+        RagState::Wet => put_away(evening, container, batch),
+        RagState::Flat => vec![test_passed(evening, container, batch)],
+        RagState::Clean
+        | RagState::InCan
+        | RagState::UnderWater
+        | RagState::InJar
+        | RagState::Dry => Vec::new(),
+    };
+    let mut action = action.to_string();
+    if batch.state == RagState::Wet && commands.is_empty() {
+        action.push_str(
+            " places.csv has no water can, no place outdoors and no oily-waste can. Put it under water anyway, and add that place \
+             to places.csv.",
+        );
+    }
+    Some(ClosingLine {
+        standing,
+        about: if heats {
+            ClosingTopic::OilyRag
+        } else {
+            ClosingTopic::Rag
+        },
+        subject: id(evening, container).to_string(),
+        observed: format!("{count} at {} {since}, {state}", the(&place)),
+        place,
+        amount: Some(Amount::Pieces(batch.pieces)),
+        since: batch.since,
+        action,
+        commands,
+        evidence: evidence.places,
+    })
+}
+
+/// How a batch is kept: whether it may stay so overnight, in which words, and what to do. `on` is what is on it. Clean rags need
+/// nothing, and what is in the can is a matter of the can.
+fn how_kept(state: RagState, heats: bool, on: &str) -> Option<(Account, String, &'static str)> {
+    Some(match state {
         RagState::Clean | RagState::InCan => return None,
         RagState::Wet if heats => (
             Account::Open,
@@ -138,41 +174,16 @@ fn parcel_line(
             "found hard and dry.".into(),
             "Take it out of the building, or put it under water until it is collected.",
         ),
-    };
-    let commands = match batch.state {
-        RagState::Wet => put_away(evening, container, batch),
-        RagState::Flat => {
-            let mut words = vec!["test", id(evening, container), "pass"];
-            let rags = (container, batch);
-            let from = evening.stock.source_word(evening.tables, rags, What::Test);
-            words.extend(from.iter().flat_map(|from| ["--from", from]));
-            vec![command(&words)]
-        }
-        _ => Vec::new(),
-    };
-    let mut action = action.to_string();
-    if batch.state == RagState::Wet && commands.is_empty() {
-        action.push_str(
-            " places.csv has no water can, no place outdoors and no oily-waste can. Put it under water anyway, and add that place \
-             to places.csv.",
-        );
-    }
-    Some(ClosingLine {
-        standing,
-        about: if heats {
-            ClosingTopic::OilyRag
-        } else {
-            ClosingTopic::Rag
-        },
-        subject: id(evening, container).to_string(),
-        observed: format!("{count} at {} {since}, {state}", the(&place)),
-        place,
-        amount: Some(Amount::Pieces(batch.pieces)),
-        since: batch.since,
-        action,
-        commands,
-        evidence: evidence.places,
     })
+}
+
+fn test_passed(evening: &Evening<'_>, container: ContainerId, batch: &RagBatch) -> String {
+    let from = evening
+        .stock
+        .source_word(evening.tables, (container, batch), What::Test);
+    let mut words = vec!["test", id(evening, container), "pass"];
+    words.extend(from.iter().flat_map(|from| ["--from", from]));
+    command(&words)
 }
 
 /// The ways this shop has to put wet rags away, those that need nothing more first.
@@ -269,46 +280,24 @@ pub(super) fn cans(evening: &Evening<'_>) -> Vec<ClosingLine> {
 }
 
 fn can(evening: &Evening<'_>, id: PlaceId, place: &crate::record::Place) -> ClosingLine {
-    let mut evidence = vec![place.at];
     let batches = evening.stock.containers.iter().flat_map(|h| &h.cloth);
-    let in_it =
-        |batch: &&RagBatch| batch.location.place == Some(id) && batch.state == RagState::InCan;
-    let batches = batches.filter(in_it);
-    let count = pieces_together(batches.clone().map(|batch| batch.pieces));
-    let (mut since, mut undated) = (None::<Moment>, false);
-    for batch in batches {
-        evidence.push(batch.at);
-        undated |= batch.since.is_none();
-        since = match (since, batch.since) {
-            (Some(a), Some(b)) => Some(a.min(b)),
-            (first, new) => first.or(new),
-        };
-    }
-    let since = since.filter(|_| !undated);
+    let in_it: Vec<&RagBatch> = batches
+        .filter(|batch| batch.location.place == Some(id) && batch.state == RagState::InCan)
+        .collect();
+    let count = pieces_together(in_it.iter().map(|batch| batch.pieces));
+    // One batch without a time may be the oldest.
+    let times: Option<Vec<Moment>> = in_it.iter().map(|batch| batch.since).collect();
+    let since = times.and_then(|times| times.into_iter().min());
     let emptied = evening.stock.emptied(id);
+    let mut evidence = vec![place.at];
+    evidence.extend(in_it.iter().map(|batch| batch.at));
     evidence.extend(emptied.map(|(_, at)| at));
-    let last = emptied.map_or_else(
-        || "never logged as emptied".into(),
-        |(when, _)| format!("last emptied {}", on(evening, when)),
-    );
-    let looked = looked_in(evening, &place.id);
     let (standing, mut observed) = if !count.is_zero() {
-        let night = since.is_none_or(|since| evening.at.nights_since(since) > 0);
-        let night = if night {
-            ". They were in it overnight"
-        } else {
-            ""
-        };
-        let words = format!(
-            "{} pcs in it {}, {last}{night}.",
-            count.digits(),
-            evening.since(since)
-        );
-        (Account::Open, words)
+        (Account::Open, filled(evening, count, since, emptied))
     } else if let Some((when, _)) = emptied {
         let words = format!("Emptied {}. Nothing went in since.", on(evening, when));
         (Account::Accounted, words)
-    } else if looked {
+    } else if looked_in(evening, &place.id) {
         let words = "Found empty on today's round. Nothing went in by the log.".into();
         (Account::Accounted, words)
     } else {
@@ -337,6 +326,30 @@ fn can(evening: &Evening<'_>, id: PlaceId, place: &crate::record::Place) -> Clos
         },
         evidence,
     }
+}
+
+/// A can with rags in it, in words.
+fn filled(
+    evening: &Evening<'_>,
+    count: Exact,
+    since: Option<Moment>,
+    emptied: Option<(Moment, Span)>,
+) -> String {
+    let last = emptied.map_or_else(
+        || "never logged as emptied".into(),
+        |(when, _)| format!("last emptied {}", on(evening, when)),
+    );
+    let overnight = since.is_none_or(|since| evening.at.nights_since(since) > 0);
+    format!(
+        "{} pcs in it {}, {last}{}.",
+        count.digits(),
+        evening.since(since),
+        if overnight {
+            ". They were in it overnight"
+        } else {
+            ""
+        }
+    )
 }
 
 fn on(evening: &Evening<'_>, when: Moment) -> String {

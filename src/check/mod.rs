@@ -6,7 +6,6 @@ mod air_at_least;
 mod answers_in_order;
 mod apart_at_least;
 mod applies;
-mod at_once;
 mod bind;
 mod closing;
 mod closing_bench;

@@ -1,13 +1,14 @@
 //! Bound rules over the facts of a day: every rule yields at least one finding, and every exception that met nothing
 //! is named.
 
-use super::at_once::each_rule;
 use super::bind::Bound;
+use super::one_rule::findings_of_rule;
 use super::tightest::mark_tightest;
 use super::waits::Waits;
 use crate::fact::{Facts, Hazards, ShopOnDay, hazards};
 use crate::finding::{Finding, Verdict, accept};
 use crate::pack::{Pack, TOPICS};
+use crate::parallel::{cores, on_each};
 use crate::record::{Acceptance, ContainerId, ShopTables};
 use crate::stock::Stock;
 use crate::trade::{Asked, ReferenceData};
@@ -15,6 +16,11 @@ use crate::vapour::month::sessions;
 use crate::vapour::session::Sessions;
 use std::collections::HashSet;
 use std::sync::Arc;
+
+/// From so many containers on, several rules are held against the facts at once.
+const SIDE_BY_SIDE: usize = 256;
+/// More threads than this would wait for memory.
+const MOST_THREADS: usize = 4;
 
 /// All that an audit concluded.
 pub struct Checked<'a> {
@@ -65,7 +71,14 @@ pub fn check_rules<'a>(
         .zip(bound)
         .flat_map(|(facts, (_, rules))| rules.iter().map(move |rule| (facts, rule)))
         .collect();
-    let each = each_rule(&work);
+    // No rule knows of another. In a small shop a thread costs more than it saves.
+    let threads = match tables.containers.len() {
+        ..SIDE_BY_SIDE => 1,
+        SIDE_BY_SIDE.. => cores().min(MOST_THREADS),
+    };
+    let each = on_each(&work, threads, |(facts, rule)| {
+        findings_of_rule(rule, facts)
+    });
     findings.reserve_exact(each.iter().map(Vec::len).sum());
     for ((facts, rule), found) in work.iter().zip(each) {
         waits.note(facts, rule, &found);

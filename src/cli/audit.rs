@@ -3,9 +3,9 @@
 use super::args::AuditArgs;
 use super::output::{OutputKind, put};
 use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
-use super::{Ended, Failure, ahead, binder, earlier, open, parallel, style};
+use super::{Ended, Failure, ahead, binder, earlier, open, style};
 use crate::audit::Audit;
-use crate::report::{Format, Json, View, terminal};
+use crate::report::{FORMATS, Format, Json, View, terminal};
 use std::fs::File;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -61,7 +61,7 @@ fn report(
     };
     if !args.no_reports {
         let reports = reports_folder(folder, OR)?;
-        write_reports(&reports, &view, parallel::cores())?;
+        write_reports(&reports, &view, FORMATS.len())?;
         as_json.made = Some(reports.join(Json.file(view.on)));
     }
     let told = match binder {

@@ -4,7 +4,8 @@ use super::args::AuditArgs;
 use super::open::AUDITED;
 use super::output::{OutputKind, put};
 use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
-use super::{Ended, Failure, ahead, earlier, open, parallel, style};
+use super::{Ended, Failure, ahead, earlier, open, style};
+use crate::parallel::{cores, on_each};
 use crate::quantity::Day;
 use crate::report::{ManyView, ShopLine, many, many_json, shops_page};
 use std::path::{Path, PathBuf};
@@ -30,7 +31,7 @@ pub fn run(args: &AuditArgs, folders: &[&PathBuf]) -> Result<Ended, Failure> {
     let on = args.shop.day();
     style::progress_begins();
     let count = AtomicUsize::new(0);
-    let done = parallel::on_each(folders, parallel::cores(), |folder| {
+    let done = on_each(folders, cores(), |folder| {
         let done = one(args, folder, on);
         let so_far = count.fetch_add(1, Ordering::Relaxed) + 1;
         style::progress(so_far, folders.len(), "shops");

@@ -25,7 +25,6 @@ mod new;
 mod open;
 mod option_words;
 mod output;
-mod parallel;
 mod parse;
 mod report_files;
 mod round;

@@ -1,6 +1,7 @@
 //! The reports folder of a shop, and the files that an audit writes into it.
 
-use super::{Failure, parallel};
+use super::Failure;
+use crate::parallel::on_each;
 use crate::report::{FORMATS, View, write};
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
@@ -36,9 +37,10 @@ pub(super) fn reports_folder(shop: &Path, or: &str) -> Result<PathBuf, Failure> 
     }
 }
 
-/// Every format of the audit into its own file, each whole or not at all, on so many threads at once.
+/// Every format of the audit into its own file, each whole or not at all, on so many threads at once. More threads than cores are
+/// worth while: most of them wait for the disk.
 pub(super) fn write_reports(folder: &Path, view: &View<'_>, threads: usize) -> Result<(), Failure> {
-    let written = parallel::on_each(&FORMATS, threads, |format| {
+    let written = on_each(&FORMATS, threads, |format| {
         let path = folder.join(format.file(view.on));
         write::filled(&path, |out| format.write(view, out)).map_err(|fault| said(&path, &fault, OR))
     });

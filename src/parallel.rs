@@ -1,16 +1,17 @@
-//! Work on several things at once, on no more threads than the machine has cores.
+//! Work on several things at once.
 
+use std::panic::resume_unwind;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread::Builder;
+use std::thread::{Builder, scope};
 
 /// How many threads are worth while here.
-pub(super) fn cores() -> usize {
+pub fn cores() -> usize {
     std::thread::available_parallelism().map_or(1, usize::from)
 }
 
-/// What comes of the work on each thing, in their order.
-pub(super) fn on_each<T: Sync, R: Send>(
+/// What comes of the work on each thing, in their order. Each thread takes the next thing in turn.
+pub fn on_each<T: Sync, R: Send>(
     list: &[T],
     threads: usize,
     work: impl Fn(&T) -> R + Sync,
@@ -29,7 +30,7 @@ pub(super) fn on_each<T: Sync, R: Send>(
             }
         }
     };
-    std::thread::scope(|scope| {
+    scope(|scope| {
         for _ in 1..threads.min(list.len()) {
             // Where no thread can be started, this one does all the work.
             if Builder::new().spawn_scoped(scope, take_turns).is_err() {
@@ -43,9 +44,25 @@ pub(super) fn on_each<T: Sync, R: Send>(
     done.into_iter().map(|(_, result)| result).collect()
 }
 
+/// What comes of both pieces of work. Where no thread can be started, one is done after the other.
+pub fn both<A: Send, B>(
+    on_a_thread: impl Fn() -> A + Sync + Send,
+    here: impl FnOnce() -> B,
+) -> (A, B) {
+    scope(|scope| {
+        let started = Builder::new().spawn_scoped(scope, &on_a_thread);
+        let second = here();
+        let first = match started {
+            Ok(thread) => thread.join().unwrap_or_else(|panic| resume_unwind(panic)),
+            Err(_) => on_a_thread(),
+        };
+        (first, second)
+    })
+}
+
 #[cfg(test)]
 mod tests {
-    use super::on_each;
+    use super::{both, on_each};
 
     #[test]
     fn each_once_and_in_order() {
@@ -55,5 +72,10 @@ mod tests {
             assert!(on_each(&list, threads, |n| n * 2).is_sorted());
         }
         assert!(on_each(&[0; 0], 4, |n| *n).is_empty());
+    }
+
+    #[test]
+    fn each_result_has_its_place() {
+        assert_eq!(both(|| 1, || "two"), (1, "two"));
     }
 }
