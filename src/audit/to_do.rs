@@ -64,7 +64,7 @@ pub(super) fn to_do(findings: &[Finding], tables: &ShopTables, stock: &Stock) ->
         match known {
             Some((most, thing)) => {
                 if urgency < *most {
-                    thing.action.clone_from(&finding.action);
+                    thing.action = finding.action.to_string();
                 }
                 *most = urgency.min(*most);
                 thing.due = match (thing.due, due) {
@@ -141,7 +141,7 @@ fn thing(
         place: location
             .and_then(|location| tables.location_name(location))
             .unwrap_or_default(),
-        action: finding.action.clone(),
+        action: finding.action.to_string(),
         due,
         findings: vec![at],
     }

@@ -1,7 +1,6 @@
 //! An acceptance stands beside a verdict and never changes it; it lapses; one that meets no finding is reported.
 
 use super::conclusion::{Accepted, Finding};
-use super::verdict::Verdict;
 use crate::quantity::Day;
 use crate::record::Acceptance;
 
@@ -19,21 +18,17 @@ pub fn accept<'a>(
         let mut met = false;
         for finding in findings.iter_mut() {
             let named = finding.is_named(&acceptance.rule);
-            let calls = matches!(
-                finding.verdict,
-                Verdict::Breach | Verdict::CannotJudge | Verdict::Near
-            );
             if named
-                && calls
+                && finding.calls()
                 && acceptance.subject == finding.subject.id
                 && finding.topic != NEVER_ACCEPTED
             {
-                finding.accepted = Some(Accepted {
+                finding.accepted = Some(Box::new(Accepted {
                     why: acceptance.why.clone(),
                     by: acceptance.by.clone(),
                     until: acceptance.until,
                     lapsed: acceptance.until < on,
-                });
+                }));
                 met = true;
             }
         }

@@ -109,7 +109,7 @@ pub struct Finding {
     /// Why the rule is there.
     pub why: Arc<str>,
     /// What to do.
-    pub action: String,
+    pub action: Arc<str>,
     /// Rows it rests on.
     pub evidence: Vec<Span>,
     /// It would be a breach, were the figure confirmed.
@@ -119,7 +119,7 @@ pub struct Finding {
     /// Of several packs on one subject, this is the tightest.
     pub tightest: bool,
     /// Its acceptance, if there is one.
-    pub accepted: Option<Accepted>,
+    pub accepted: Option<Box<Accepted>>,
     _made: (),
 }
 
@@ -200,20 +200,25 @@ impl Finding {
         } else {
             ruled.rule.severity
         };
-        let (shown, compared, evidence) = shown_outcome(made.outcome, &made.citation);
+        let (shown, compared, mut evidence) = shown_outcome(made.outcome, &made.citation);
         let weak = made.citation.seen.max(evidence.seen) == Seen::Memory;
         let unconfirmed = weak && shown.verdict == Verdict::Breach;
         let action = match shown.verdict {
-            Verdict::CannotJudge => shown.observed.clone(),
+            Verdict::CannotJudge => shown.observed.as_str().into(),
             Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => {
-                made.advice.unwrap_or_else(|| ruled.action.to_string())
+                made.advice.map_or_else(|| ruled.action.clone(), Into::into)
             }
         };
+        let mut working = made.working.into_steps();
         let mut said = evidence.said;
         said.extend(ruled.replaces.as_deref().map(str::to_string));
         if unconfirmed {
             said.push("The limit is not confirmed, because a figure behind it is from memory. This is a warning only.".into());
         }
+        // A large shop has some ten thousand findings, so what they do not need is given back.
+        evidence.places.shrink_to_fit();
+        working.shrink_to_fit();
+        said.shrink_to_fit();
         Finding {
             rule: ruled.id.clone(),
             pack: ruled.pack.clone(),
@@ -236,7 +241,7 @@ impl Finding {
             detail: made.detail,
             compared,
             said,
-            working: made.working.into_steps(),
+            working,
             citation: made.citation,
             why: ruled.why.clone(),
             action,

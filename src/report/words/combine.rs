@@ -51,7 +51,7 @@ fn alike(entry: &ActionEntry<'_>, wording: &Wording<'_>) -> Option<Alike> {
         | Detail::Sprinklers
         | Detail::DataSheet(_)
         | Detail::Fixture(_)
-        | Detail::Answered { .. } => Some(Alike::Action(finding.action.clone())),
+        | Detail::Answered { .. } => Some(Alike::Action(finding.action.to_string())),
         Detail::Rags { .. }
         | Detail::PastNights { .. }
         | Detail::RagsMissing { .. }

@@ -83,7 +83,7 @@ impl Wording<'_> {
             Detail::Total => self.total_task(finding, &thing, over),
             Detail::Exhaust if over => match self.pair(finding) {
                 Some((_, limit)) => format!("Raise the exhaust of {thing} to at least {limit}."),
-                None => finding.action.clone(),
+                None => finding.action.to_string(),
             },
             Detail::DistanceTo(other) | Detail::AtMostFrom(other) if over => {
                 format!("Move {thing} farther from {}.", the(other))
@@ -104,7 +104,7 @@ impl Wording<'_> {
             | Detail::TooNear(_)
             | Detail::Size
             | Detail::Content
-            | Detail::Exhaust => finding.action.clone(),
+            | Detail::Exhaust => finding.action.to_string(),
         }
     }
 
@@ -132,7 +132,7 @@ impl Wording<'_> {
             when,
         } = &finding.detail
         else {
-            return finding.action.clone();
+            return finding.action.to_string();
         };
         let what = match air {
             AirLimit::Explosive => "vapor",
