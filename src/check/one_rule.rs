@@ -110,6 +110,7 @@ impl RuleFindings<'_> {
         } else {
             judged
         };
+        self.list.reserve_exact(judged.len());
         for judged in judged {
             let mut citation = Arc::clone(&citation);
             if let Some((document, clause)) = judged.source {
