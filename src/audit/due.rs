@@ -12,11 +12,9 @@ use std::collections::BTreeSet;
 pub struct Due<'a> {
     /// The day; one that is past stays as it was.
     pub day: Day,
-    /// What falls due.
     pub what: DueThing<'a>,
 }
 
-/// What falls due.
 #[derive(Clone, Debug)]
 pub enum DueThing<'a> {
     /// From this day on a finish is to be tested before use.
@@ -27,7 +25,6 @@ pub enum DueThing<'a> {
     Turns(&'a Finding),
     /// The maker's day of a container; of waste, the day for it to go.
     BestBefore {
-        /// The container.
         container: &'a Container,
         /// It holds waste.
         is_waste: bool,
@@ -38,9 +35,7 @@ pub enum DueThing<'a> {
     Question(&'a Asked<'a>),
     /// The questions that are asked equally often, the first to fall due first.
     Round {
-        /// How often.
         every: Period,
-        /// The questions.
         asked: Vec<&'a Asked<'a>>,
     },
     /// An open action of actions.csv.

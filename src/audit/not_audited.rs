@@ -10,7 +10,6 @@ pub enum NotAudited {
     Problems(ShownProblems),
     /// The folder may not be looked into.
     NoEntry {
-        /// The folder.
         folder: PathBuf,
         /// What the system says.
         why: String,
@@ -24,7 +23,6 @@ pub enum NotAudited {
     },
     /// A pack was asked for that the shop does not name.
     NoSuchPack {
-        /// The pack.
         name: String,
         /// Those that the shop names.
         known: Vec<String>,

@@ -84,7 +84,6 @@ pub(super) fn reference_with(
     reference
 }
 
-/// The generic materials.
 pub(super) fn built_in_materials(files: &mut Files, problems: &mut Problems) -> Materials {
     let file = files.hold("data/materials.csv", pack::MATERIALS.as_bytes());
     read_materials(files, file, problems)

@@ -25,9 +25,7 @@ use std::path::{Path, PathBuf};
 
 /// A shop whose files read cleanly, as of one moment.
 pub struct Shop {
-    /// Every file read.
     pub files: Files,
-    /// The tables.
     pub tables: ShopTables,
     /// What the trade knows: shelf lives, the questions of the round.
     pub reference: ReferenceData,
@@ -50,7 +48,6 @@ pub struct Shop {
 
 /// All that is known of a shop on a day.
 pub struct Audit<'s> {
-    /// The shop.
     pub shop: &'s Shop,
     /// What is in every container, and every rag.
     pub stock: Stock,

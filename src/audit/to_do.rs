@@ -26,7 +26,6 @@ pub struct ToDo {
 /// One thing that needs action, however many rules it breaks.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Thing {
-    /// What it is.
     pub subject: Subject,
     /// The product in it, where it is a container or rags.
     pub product: String,

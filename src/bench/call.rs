@@ -16,9 +16,7 @@ pub type BenchHandler = fn(&Call) -> Result<Reply, BenchProblem>;
 /// A cell of the log has at most so many characters from here.
 const LONGEST: usize = 400;
 
-/// One request.
 pub struct Call {
-    /// The site.
     pub bench: Arc<Bench>,
     /// Who asks; no one on pages that are open to all.
     pub caller: Option<Caller>,
@@ -107,13 +105,11 @@ fn fit(name: &str, text: &str) -> Result<String, BenchProblem> {
 
 /// An answer.
 pub struct Reply {
-    /// Its status.
     pub status: StatusCode,
     /// The type of its body.
     pub kind: &'static str,
     /// Who may keep it.
     pub cache: &'static str,
-    /// The body.
     pub body: Vec<u8>,
     /// Where to go instead.
     pub place: Option<String>,
@@ -148,7 +144,6 @@ impl Reply {
         }
     }
 
-    /// A page.
     pub fn page(markup: Markup) -> Reply {
         Reply::text("text/html; charset=utf-8", markup.into_string())
     }

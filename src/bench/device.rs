@@ -14,7 +14,6 @@ const MOST: usize = 50;
 /// Letters that a name may have.
 const LONGEST: usize = 60;
 
-/// A paired device.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Device {
     /// The SHA-256 of its token.
@@ -66,7 +65,6 @@ impl DeviceFile {
         lines.map(|line| device(line).ok_or_else(broken)).collect()
     }
 
-    /// Adds a device.
     pub fn add(&self, device: Device) -> Result<()> {
         let mut list = self.read()?;
         if list.len() >= MOST {

@@ -44,11 +44,8 @@ struct PairCode {
 
 /// What a device says of itself.
 pub struct Wish<'a> {
-    /// The code.
     pub code: &'a str,
-    /// Its name.
     pub name: &'a str,
-    /// The person.
     pub person: &'a str,
 }
 
@@ -79,7 +76,6 @@ impl Pairing {
         (self.say)(text);
     }
 
-    /// The devices.
     pub fn devices(&self) -> Result<Vec<Device>, BenchProblem> {
         self.file.read().map_err(unread)
     }

@@ -18,7 +18,6 @@ const NOTES: &[u8] = b"Exif\0\0";
 pub struct Photo {
     /// How its name ends.
     pub ending: &'static str,
-    /// The file.
     pub bytes: Vec<u8>,
 }
 

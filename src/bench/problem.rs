@@ -12,9 +12,7 @@ use axum::http::StatusCode;
 pub struct BenchProblem {
     /// The status of the answer.
     pub status: StatusCode,
-    /// What is wrong.
     pub wrong: String,
-    /// What to do.
     pub fix: String,
     /// More of it, line by line.
     pub more: Vec<String>,

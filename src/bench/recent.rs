@@ -12,7 +12,6 @@ const RECENT: usize = 80;
 /// An entry as it stands in the log.
 #[derive(Clone, Debug, Default)]
 pub struct LogLine {
-    /// Its number.
     pub entry: String,
     /// Its cells by the columns of the log.
     pub cells: Vec<(&'static str, String)>,

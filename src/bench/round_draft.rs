@@ -35,7 +35,6 @@ pub struct DraftLine {
 /// A round, in the order in which it was walked.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RoundDraft {
-    /// Its lines.
     pub lines: Vec<DraftLine>,
     /// When it was saved, if it was.
     pub saved: Option<Moment>,

@@ -44,7 +44,6 @@ const LOOK: RoleNeeded = RoleNeeded::Role(Role::Guest);
 const LOG: RoleNeeded = RoleNeeded::Role(Role::Maker);
 const MANAGE: RoleNeeded = RoleNeeded::Role(Role::Owner);
 
-/// The table.
 pub const ROUTES: &[Route] = &[
     ("GET", "/alive", OPEN, pair::alive),
     ("GET", "/pair", OPEN, pair::form),

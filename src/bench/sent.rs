@@ -16,7 +16,6 @@ pub struct Sent {
     pub id: String,
     /// What was done; `None` for an answer of the round.
     pub what: Option<What>,
-    /// When it happened.
     pub when: Moment,
     /// The rows, without their moment.
     pub rows: Vec<RowOfTable>,

@@ -28,7 +28,6 @@ const THREADS: usize = 64;
 
 /// How the page is to be served.
 pub struct BenchOptions {
-    /// The shop folder.
     pub folder: PathBuf,
     /// The port; 0 takes a free one.
     pub port: u16,
@@ -57,7 +56,6 @@ pub enum NotServed {
     NoNetwork,
     /// The list of devices cannot be used.
     Devices(String),
-    /// The system failed.
     System(Error),
 }
 

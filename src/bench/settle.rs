@@ -6,7 +6,6 @@ use crate::record::What;
 /// One entry of a command, by the columns of the log.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Settling {
-    /// What was done.
     pub what: What,
     /// The cells that the command gives.
     pub cells: Vec<(&'static str, String)>,

@@ -63,7 +63,6 @@ pub enum DeviceAccess {
     Paired(Pairing),
 }
 
-/// The site.
 pub struct Bench {
     folder: PathBuf,
     clock: BenchClock,
@@ -101,17 +100,13 @@ pub struct BenchNow {
 
 /// What is the same for all of a day, as long as no file changes.
 pub struct BenchDay {
-    /// The shop.
     pub shop: Shop,
     /// What is in every container.
     pub stock: Arc<Stock>,
     /// What the rules conclude, the most urgent first.
     pub findings: Arc<Vec<Finding>>,
-    /// What to do.
     pub to_do: ActionList,
-    /// What is where.
     pub rows: Vec<StockRow>,
-    /// What is due.
     pub dues: Vec<DueItem>,
     /// The cautions for what is here.
     pub cautions: Vec<Caution>,
@@ -119,7 +114,6 @@ pub struct BenchDay {
     pub kept: Vec<Kept>,
     /// What each product is.
     pub hazards: Hazards,
-    /// The round.
     pub round: RoundSheet,
     /// The last entries of the log, the oldest first.
     pub recent: VecDeque<LogLine>,
@@ -162,12 +156,10 @@ impl Bench {
         }
     }
 
-    /// The shop folder.
     pub fn folder(&self) -> &std::path::Path {
         &self.folder
     }
 
-    /// The clock.
     pub fn clock(&self) -> &BenchClock {
         &self.clock
     }

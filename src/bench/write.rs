@@ -101,7 +101,6 @@ fn together(bench: &Bench, list: &[&Sent]) -> Result<Option<Vec<Written>>, Bench
     Ok(Some(plan.outcomes.iter().map(Written::of).collect()))
 }
 
-/// Writes one.
 fn written(bench: &Bench, sent: &Sent) -> Result<Written, BenchProblem> {
     let store = opened(bench, Access::Write)?;
     let plan = plan(&store, bench, sent)?;

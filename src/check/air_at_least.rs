@@ -11,7 +11,6 @@ use crate::quantity::{Dimension, Exact, Measure, TooFine, in_unit, unit};
 use crate::record::{Room, RoomId};
 use crate::text::the;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "air-at-least",
     concern: Concern::Other,

@@ -9,7 +9,6 @@ use crate::text::the;
 use crate::trade::Question;
 use std::collections::BTreeMap;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "answers-in-order",
     concern: Concern::Other,

@@ -16,7 +16,6 @@ use crate::record::{FixtureKind, RoomId};
 use crate::text::the;
 use std::collections::HashMap;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "apart-at-least",
     concern: Concern::Other,

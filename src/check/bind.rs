@@ -10,9 +10,7 @@ use crate::text::{Problem, Problems};
 
 /// A rule whose words are understood.
 pub struct Bound<'r> {
-    /// The rule.
     pub rule: &'r Rule,
-    /// The kind.
     pub kind: &'static CheckKind,
     scheme: Option<&'r Scheme>,
     steps: Dated<(Box<dyn RuleCheck>, &'r Citation)>,

@@ -67,7 +67,6 @@ pub struct ClosingLine {
     pub about: ClosingTopic,
     /// The container, place, product or question.
     pub subject: String,
-    /// Where it is.
     pub place: String,
     /// How much of it.
     pub amount: Option<Amount>,
@@ -75,7 +74,6 @@ pub struct ClosingLine {
     pub since: Option<Moment>,
     /// What is seen, in words.
     pub observed: String,
-    /// What to do.
     pub action: String,
     /// Entries any one of which would settle it, as commands.
     pub commands: Vec<String>,
@@ -86,7 +84,6 @@ pub struct ClosingLine {
 /// The list of an evening.
 #[derive(Clone, Debug)]
 pub struct Closing {
-    /// The moment.
     pub at: Moment,
     /// What is open first, then warnings, then what is accounted for.
     pub lines: Vec<ClosingLine>,

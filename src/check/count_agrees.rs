@@ -8,7 +8,6 @@ use crate::quantity::{Dimension, Exact, Measure, TooFine, natural, shown_unit};
 use crate::record::ContainerId;
 use crate::stock::CountGap;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "count-agrees",
     concern: Concern::Other,

@@ -8,7 +8,6 @@ use crate::finding::Concern;
 use crate::quantity::Dimension;
 use crate::vapour::session::Against;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "dilution-at-least",
     concern: Concern::Other,

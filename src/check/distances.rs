@@ -9,7 +9,6 @@ use crate::text::Problems;
 
 /// A distance, and what requires it.
 pub struct RequiredDistance {
-    /// The distance.
     pub reach: RequiredReach,
     /// The rule's title, its pack and the clause.
     pub says: String,

@@ -18,7 +18,6 @@ use crate::record::{Answer, FixtureKind, Location, Place};
 use crate::stock::RagState;
 use crate::text::{Span, the};
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "due-within",
     concern: Concern::Other,

@@ -9,7 +9,6 @@ use crate::quantity::unit::for_shop;
 use crate::quantity::{Amount, Dimension, Measure, Volume, in_unit, natural};
 use crate::record::{ContainerId, Vessel};
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "each-at-most",
     concern: Concern::OneContainer,

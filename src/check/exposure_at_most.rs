@@ -8,7 +8,6 @@ use crate::finding::Concern;
 use crate::quantity::Dimension;
 use crate::vapour::session::Against;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "exposure-at-most",
     concern: Concern::Other,

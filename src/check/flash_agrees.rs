@@ -5,7 +5,6 @@ use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Stage, Subject, SubjectKind};
 use crate::record::ProductId;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "flash-agrees",
     concern: Concern::Other,

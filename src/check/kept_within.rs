@@ -10,7 +10,6 @@ use crate::record::{Container, ContainerId};
 use crate::stock::{ContainerState, Trial, TrialResult};
 use crate::trade::{ShelfClock, ShelfLife};
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "kept-within",
     concern: Concern::ShelfLife,

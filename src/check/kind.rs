@@ -18,7 +18,6 @@ pub struct Judged {
     pub outcome: Known<Compared>,
     /// What was seen besides the numbers.
     pub detail: Detail,
-    /// The arithmetic.
     pub working: Working,
     /// Something to do, more exact than the rule's own words.
     pub advice: Option<String>,

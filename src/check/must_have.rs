@@ -12,7 +12,6 @@ use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::pack::{Seen, WithSpan};
 use crate::record::{Place, RoomId};
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "must-have",
     concern: Concern::Other,
@@ -48,7 +47,6 @@ pub(super) const KIND: CheckKind = CheckKind {
 };
 
 option_words! {
-    /// What has it.
     enum HavePer: "per" {
         Container = "container",
         Place = "place",

@@ -8,7 +8,6 @@ use crate::pack::Seen;
 use crate::record::{ContainerId, PlaceId, RoomId};
 use std::collections::BTreeMap;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "never-together",
     concern: Concern::Neighbors,

@@ -7,7 +7,6 @@ use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::record::{ContainerId, Location};
 use crate::stock::RagState;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "not-in-place",
     concern: Concern::WrongPlace,

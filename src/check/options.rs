@@ -2,7 +2,6 @@
 
 /// The words of one option of a rule.
 pub(super) trait OptionWords: Copy + 'static {
-    /// Its key.
     const KEY: &'static str;
     /// Its words, and what they mean.
     const WORDS: &'static [(&'static str, Self)];
@@ -48,9 +47,7 @@ pub enum Takes {
 /// An option that a kind reads.
 #[derive(Clone, Copy)]
 pub struct OptionKey {
-    /// The key.
     pub key: &'static str,
-    /// What it takes.
     pub takes: Takes,
     /// Must it be there?
     pub need: KeyNeed,

@@ -8,7 +8,6 @@ use crate::quantity::when::{date, moment};
 use crate::record::{Container, ContainerId, Vessel};
 use crate::stock::{RagBatch, RagState, UnclearEntry, UnclearWhy, UnsecuredNight};
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-secured",
     concern: Concern::Other,

@@ -7,7 +7,6 @@ use crate::quantity::when::moment;
 use crate::stock::WetDiscard;
 use crate::text::the;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "rags-thrown-out",
     concern: Concern::ThrownOut,

@@ -10,7 +10,6 @@ pub struct RequiredReach {
     pub places: Vec<PlaceKind>,
     /// Around fixtures of these kinds.
     pub fixtures: Vec<FixtureKind>,
-    /// How far.
     pub measure: Measure,
     /// A walk along the walls, with the B ratings that an extinguisher needs; else a straight line.
     pub walk: Option<Option<LeastRating>>,

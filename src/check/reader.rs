@@ -67,7 +67,6 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         self.limit.local
     }
 
-    /// Notes a problem.
     pub(super) fn refuse(&mut self, fault: impl Fault, at: Span) -> RuleRefused {
         self.problems.add(Problem::new(fault, at));
         RuleRefused(())

@@ -23,11 +23,8 @@ pub enum Fit {
 /// One container on the shelf.
 #[derive(Clone, Debug)]
 pub struct Standing<'a> {
-    /// Its id.
     pub container: ContainerId,
-    /// Its name.
     pub id: &'a str,
-    /// Its product.
     pub product: &'a str,
     /// Lots of flakes that are in it.
     pub lots: &'a [String],

@@ -12,7 +12,6 @@ use crate::quantity::{Amount, Dimension, Exact, Measure, TooFine, Volume, in_uni
 use crate::record::{ContainerId, Level};
 use std::collections::BTreeMap;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "total-at-most",
     concern: Concern::StoredTotal,

@@ -9,7 +9,6 @@ use crate::text::Problems;
 /// A size that one rule allows.
 #[derive(Clone, Copy, Debug)]
 pub struct VesselSize<'p> {
-    /// The rule.
     pub rule: &'p str,
     /// The largest vessel.
     pub most: Measure,

@@ -9,7 +9,6 @@ use crate::quantity::{Amount, Exact, Unit, natural, shown_unit};
 use crate::record::{ContainerId, Place, PlaceId, PlaceKind};
 use crate::vapour::class::Flash;
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-capacity",
     concern: Concern::Overfilled,

@@ -16,7 +16,6 @@ use crate::record::{Fixture, FixtureKind, PlaceKind, Room, RoomId};
 use crate::text::{Span, the};
 use std::collections::{HashMap, HashSet};
 
-/// The kind.
 pub(super) const KIND: CheckKind = CheckKind {
     name: "within-reach",
     concern: Concern::Other,

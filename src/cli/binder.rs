@@ -18,11 +18,9 @@ use std::time::SystemTime;
 
 const UNDONE: &str = "The binder was not written.";
 const ROOM: &str = "Check that you may write there and that the disk has room.";
-/// The page.
 const PAGE: &str = "binder.html";
 /// The audit for programs.
 const JSON: &str = "audit.json";
-/// The copied tables.
 const TABLES: &str = "tables";
 /// What evidence can name besides the tables of the shop.
 const BUILT_IN: [(&str, &str); 4] = [

@@ -68,7 +68,6 @@ pub fn questions() -> ArgValueCompleter {
     })
 }
 
-/// The open actions.
 pub fn actions() -> ArgValueCompleter {
     names(|shop| {
         let open = shop.tables.actions.iter().filter(|it| it.closed.is_none());
@@ -118,7 +117,6 @@ fn meant_folder(words: impl Iterator<Item = String>) -> PathBuf {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Example: sandarac completions bash")]
 pub struct CompletionsArgs {
-    /// The shell
     #[arg(value_enum)]
     pub shell: Shell,
 }

@@ -20,7 +20,6 @@ pub(super) fn keep_ounces(folder: &Path, fluid: bool) -> Result<(), Failure> {
 pub(super) struct ShopPart {
     /// As it is typed.
     pub name: &'static str,
-    /// The header.
     pub header: &'static str,
     /// Its keys. The first one tells parts of one header apart.
     pub keys: &'static [&'static str],

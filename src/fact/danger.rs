@@ -94,7 +94,6 @@ fn of_product(
 /// What the parts come to.
 struct HazardShares<'t> {
     tables: &'t ShopTables,
-    /// The hazard.
     word: &'t str,
     /// What was seen worse does not count.
     weakest: Seen,

@@ -18,9 +18,7 @@ use std::collections::{BTreeSet, HashMap};
 /// What is known on a day, whatever the pack.
 #[derive(Clone, Copy)]
 pub struct ShopOnDay<'a> {
-    /// The tables.
     pub tables: &'a ShopTables,
-    /// The stock.
     pub stock: &'a Stock,
     /// What the craft knows.
     pub reference: &'a ReferenceData,
@@ -35,7 +33,6 @@ pub struct ShopOnDay<'a> {
 /// What is known on a day, as one pack sorts it.
 pub struct Facts<'a> {
     shop: ShopOnDay<'a>,
-    /// The pack.
     pub pack: &'a Pack,
     classes: Vec<Known<usize>>,
     /// Of containers that hold a mixture, which is not always of the class of its own product.
@@ -103,7 +100,6 @@ impl<'a> Facts<'a> {
         }
     }
 
-    /// The day.
     pub fn on(&self) -> Day {
         self.stock.on
     }
@@ -176,7 +172,6 @@ impl<'a> Facts<'a> {
             .map(|class| class.title.as_str())
     }
 
-    /// Its name.
     pub fn id(&self, container: ContainerId) -> &str {
         &self.tables[container].id
     }

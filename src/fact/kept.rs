@@ -33,7 +33,6 @@ pub enum Age {
 /// A container and its days.
 #[derive(Clone, Debug)]
 pub struct Kept {
-    /// The container.
     pub container: ContainerId,
     /// The state of it.
     pub age: Age,

@@ -17,7 +17,6 @@ pub struct Evidence {
 /// A value and its evidence.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fact<T> {
-    /// The value.
     pub value: T,
     /// What it rests on.
     pub evidence: Evidence,
@@ -36,7 +35,6 @@ pub struct Gap {
 #[must_use]
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Known<T> {
-    /// The answer.
     Yes(Fact<T>),
     /// Why there is none.
     No(Gap),

@@ -22,7 +22,6 @@ pub struct PlaceFilter {
     pub place: Vec<PlaceKind>,
     not_place: Vec<PlaceKind>,
     listed: Vec<bool>,
-    /// Their rooms.
     pub rooms: RoomFilter,
 }
 
@@ -46,7 +45,6 @@ pub struct ContentFilter {
 pub struct ContainerFilter {
     /// What they are and hold.
     pub content: ContentFilter,
-    /// Where they are.
     pub places: PlaceFilter,
 }
 

@@ -55,7 +55,6 @@ impl Working {
         Ok(total)
     }
 
-    /// The steps.
     pub fn steps(&self) -> &[String] {
         &self.steps
     }

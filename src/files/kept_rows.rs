@@ -39,7 +39,6 @@ fn key_columns(table: &str) -> &'static [&'static str] {
 pub struct KeptRow {
     /// The names of its columns, in small letters.
     pub columns: Arc<Vec<String>>,
-    /// Its cells.
     pub cells: Vec<String>,
 }
 

@@ -38,7 +38,6 @@ pub struct ChangedRow {
 }
 
 impl LostRows {
-    /// Is everything there?
     pub fn none(&self) -> bool {
         self.gone.is_empty() && self.changed.is_empty() && self.fewer.is_none()
     }

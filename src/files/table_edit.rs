@@ -9,7 +9,6 @@ use crate::text::{CellStyle, Locale, Shape, starts_comment};
 /// What is to become of the rows of a table. They are counted from 0, without blank rows and comments.
 #[derive(Clone, Debug)]
 pub struct TableEdit {
-    /// The table.
     pub table: &'static Shape,
     /// The new cells of some rows.
     pub set: Vec<(usize, NamedCells)>,

@@ -70,7 +70,6 @@ impl TableEnd {
         Ok(end)
     }
 
-    /// The table's name.
     pub fn file(&self) -> &'static str {
         self.shape.file
     }

@@ -16,7 +16,6 @@ use std::sync::Arc;
 pub struct Accepted {
     /// Why.
     pub why: String,
-    /// Who.
     pub by: String,
     /// The last day on which it holds.
     pub until: Day,
@@ -61,22 +60,18 @@ impl Cited {
     }
 }
 
-/// One conclusion.
 #[derive(Clone, Debug)]
 #[allow(
     clippy::manual_non_exhaustive,
     reason = "closed to this crate too: only `Finding::conclude` makes one"
 )]
 pub struct Finding {
-    /// The rule.
     pub rule: Arc<str>,
-    /// Its pack.
     pub pack: Arc<str>,
     /// What it is called.
     pub title: Arc<str>,
     /// What it is concerned with.
     pub concern: Concern,
-    /// Its topic.
     pub topic: &'static str,
     /// What the finding is about.
     pub subject: Subject,
@@ -88,9 +83,7 @@ pub struct Finding {
     pub asks: Option<Arc<str>>,
     /// What it comes to.
     pub verdict: Verdict,
-    /// What was found.
     pub observed: String,
-    /// The limit.
     pub limit: String,
     /// What is left, or over.
     pub margin: Option<String>,
@@ -102,13 +95,11 @@ pub struct Finding {
     pub compared: Option<Compared>,
     /// Why it cannot be judged, or what else a reader must be told.
     pub said: Vec<String>,
-    /// The arithmetic.
     pub working: Vec<String>,
     /// Where the limit comes from.
     pub citation: Arc<Cited>,
     /// Why the rule is there.
     pub why: Arc<str>,
-    /// What to do.
     pub action: Arc<str>,
     /// Rows it rests on.
     pub evidence: Vec<Span>,
@@ -126,7 +117,6 @@ pub struct Finding {
 /// The words of a rule, once for all findings that it makes.
 #[derive(Clone)]
 pub struct Ruled<'a> {
-    /// The rule.
     pub rule: &'a Rule,
     id: Arc<str>,
     pack: Arc<str>,
@@ -171,7 +161,6 @@ impl<'a> Ruled<'a> {
 
 /// What a finding is made of.
 pub struct Made<'a> {
-    /// The rule.
     pub ruled: &'a Ruled<'a>,
     /// Whether the pack does not bind this shop.
     pub advisory: bool,
@@ -183,7 +172,6 @@ pub struct Made<'a> {
     pub detail: Detail,
     /// What was compared, or why it could not be; `None`: the rule is not in force.
     pub outcome: Option<Known<Compared>>,
-    /// The arithmetic.
     pub working: Working,
     /// Where the limit comes from.
     pub citation: Arc<Cited>,

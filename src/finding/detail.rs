@@ -10,9 +10,7 @@ pub enum Detail {
     Numbers,
     /// Rags or pads as they are at the close of the day.
     Rags {
-        /// How they are.
         how: RagsAre,
-        /// How many.
         pieces: Exact,
         /// The place or room.
         place: String,
@@ -27,18 +25,15 @@ pub enum Detail {
     PastNights {
         /// In the can, and not loose.
         in_can: bool,
-        /// How many.
         pieces: Exact,
         /// The place or room.
         place: String,
-        /// How many nights.
         nights: i64,
         /// When they were put away.
         until: Moment,
     },
     /// Soiled rags that a count did not find.
     RagsMissing {
-        /// How many.
         pieces: Exact,
         /// Where they were last.
         place: String,
@@ -47,9 +42,7 @@ pub enum Detail {
     },
     /// Self-heating rags that were discarded before they were hard and dry.
     RagsDiscarded {
-        /// How many.
         pieces: Exact,
-        /// Where they were.
         place: String,
         /// When they were discarded.
         when: Moment,
@@ -66,14 +59,12 @@ pub enum Detail {
     Fixture(Vec<&'static str>),
     /// The last answer to a question of the round.
     Answered {
-        /// The question.
         question: String,
         /// The day of the answer.
         day: Day,
     },
     /// A question of the round without an answer that still counts.
     Unanswered {
-        /// The question.
         question: String,
         /// The day of the last answer, if there is one.
         last: Option<Day>,
@@ -107,12 +98,7 @@ pub enum Detail {
     /// The fixture that hangs nearer than it may.
     TooNear(String),
     /// A finish that failed its test.
-    FailedTest {
-        /// Which test.
-        test: &'static str,
-        /// The day.
-        day: Day,
-    },
+    FailedTest { test: &'static str, day: Day },
     /// The maker's use-by date.
     UseBy(Day),
     /// The days of a shelf life.
@@ -141,7 +127,6 @@ pub enum Detail {
     Exhaust,
     /// A session of work and the air.
     Session {
-        /// Which limit.
         air: AirLimit,
         /// When the work began.
         when: Moment,

@@ -5,13 +5,11 @@
 pub struct Subject {
     /// The sort of thing.
     pub kind: SubjectKind,
-    /// Its name.
     pub id: String,
 }
 
 /// The sort of thing a finding is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
 pub enum SubjectKind {
     Rag,
     Container,
@@ -38,7 +36,6 @@ impl SubjectKind {
 }
 
 impl Subject {
-    /// A subject.
     pub fn new(kind: SubjectKind, id: impl Into<String>) -> Subject {
         Subject {
             kind,

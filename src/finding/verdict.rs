@@ -57,22 +57,11 @@ pub enum Stage {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Compared {
     /// No more than the limit.
-    AtMost {
-        /// What was found.
-        observed: Quantity,
-        /// What is allowed.
-        limit: Quantity,
-    },
+    AtMost { observed: Quantity, limit: Quantity },
     /// No less than the limit.
-    AtLeast {
-        /// What was found.
-        observed: Quantity,
-        /// What is asked.
-        limit: Quantity,
-    },
+    AtLeast { observed: Quantity, limit: Quantity },
     /// Something to do from `warn` on, and broken past `limit`; with no limit it is never broken by number alone.
     Staged {
-        /// What was found.
         observed: Quantity,
         /// From here something is due.
         warn: Quantity,
@@ -85,18 +74,14 @@ pub enum Compared {
         observed: f64,
         /// How far that may be off, as a share of it.
         error: f64,
-        /// What is allowed.
         limit: f64,
         /// The unit of both.
         unit: &'static str,
     },
     /// No number.
     Plain {
-        /// What was found.
         observed: String,
-        /// What is asked.
         wanted: String,
-        /// Where that is.
         stage: Stage,
     },
 }
@@ -165,11 +150,8 @@ impl Compared {
 /// A verdict and its numbers as a reader sees them.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ShownVerdict {
-    /// The verdict.
     pub verdict: Verdict,
-    /// What was found.
     pub observed: String,
-    /// The limit.
     pub limit: String,
     /// What is left to the limit (or what is over it), in words.
     pub margin: Option<String>,

@@ -33,9 +33,7 @@ pub struct PackAbout {
 /// One document and edition.
 #[derive(Clone, Debug)]
 pub struct SourceDocument {
-    /// Its title.
     pub title: String,
-    /// Its edition.
     pub edition: String,
     /// Who issues it.
     pub issuer: String,

@@ -9,7 +9,6 @@ words! {
     /// What liquid is stored in, where that raises a limit.
     #[derive(Clone, Copy, Debug, PartialEq, Eq)]
     pub enum StoredIn {
-        /// A listed cabinet.
         ListedCabinet = "rated-cabinet",
         /// A listed cabinet or a safety can.
         ListedCabinetOrSafetyCan = "rated-cabinet-or-safety-can",
@@ -29,7 +28,6 @@ pub struct Adjust {
     pub answered: Option<(WithSpan<String>, bool)>,
     /// The floor of the room must be larger than this.
     pub floor_over: Option<Measure>,
-    /// The factor.
     pub times: Exact,
     /// Where it is said.
     pub clause: String,

@@ -16,12 +16,9 @@ pub const TABLES: [&str; 8] = [
     "accepted",
 ];
 
-/// One worked case.
 #[derive(Clone, Debug)]
 pub struct Case {
-    /// What it shows.
     pub name: WithSpan<String>,
-    /// The day.
     pub on: Day,
     /// The worst verdict expected.
     pub expect: WithSpan<String>,

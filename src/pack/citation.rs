@@ -24,7 +24,6 @@ words! {
 pub struct Citation {
     /// Title of the document.
     pub document: String,
-    /// Its edition.
     pub edition: String,
     /// Clause, table, page.
     pub clause: String,

@@ -20,7 +20,6 @@ pub struct Scheme {
     pub in_force: Dated<Citation>,
 }
 
-/// One class.
 #[derive(Clone, Debug)]
 pub struct Class {
     /// The word that rules use.

@@ -8,9 +8,7 @@ use std::collections::BTreeMap;
 /// A pack that read cleanly.
 #[derive(Clone, Debug)]
 pub struct Pack {
-    /// Its folder's name.
     pub id: String,
-    /// What it is.
     pub about: PackAbout,
     /// The documents it rests on.
     pub sources: BTreeMap<String, SourceDocument>,

@@ -12,13 +12,10 @@ use toml::de::{DeTable, DeValue};
 /// A value and the place it was read from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WithSpan<T> {
-    /// The value.
     pub value: T,
-    /// Where it is.
     pub at: Span,
 }
 
-/// A parsed file.
 pub struct Document<'d> {
     file: FileId,
     table: Spanned<DeTable<'d>>,

@@ -38,7 +38,6 @@ pub fn built_in_packs() -> Vec<EmbeddedFile> {
     files
 }
 
-/// The demo shop.
 pub fn demo() -> Vec<EmbeddedFile> {
     files_of(&DEMO)
 }

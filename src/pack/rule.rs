@@ -91,12 +91,9 @@ pub struct Replaced {
     pub limit: Dated<(LimitValue, Citation)>,
 }
 
-/// One rule.
 #[derive(Clone, Debug)]
 pub struct Rule {
-    /// The file's name.
     pub id: String,
-    /// Where it is.
     pub at: Span,
     /// What it is called.
     pub title: String,
@@ -108,7 +105,6 @@ pub struct Rule {
     pub severity: Severity,
     /// Why it is there.
     pub why: String,
-    /// What to do.
     pub action: String,
     /// Keys for the kind of check.
     pub options: BTreeMap<&'static str, WithSpan<String>>,

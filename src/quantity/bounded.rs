@@ -16,7 +16,6 @@ pub struct Bounded {
 impl Bounded {
     /// Nothing of it.
     pub const NONE: Bounded = Bounded { least: 0, most: 0 };
-    /// All of it.
     pub const ALL: Bounded = Bounded {
         least: WHOLE,
         most: WHOLE,

@@ -29,7 +29,6 @@ macro_rules! sum {
         impl $name {
             /// None of it.
             pub const ZERO: $name = $name(Exact::ZERO);
-            /// The sum.
             pub fn plus(self, other: Self) -> Result<Self, TooFine> {
                 self.0.plus(other.0).map(Self)
             }
@@ -139,7 +138,6 @@ impl Density {
 /// What is in a container: a liquid by volume, a solid by mass, rags by the piece.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Amount {
-    /// A liquid.
     Volume(Volume),
     /// A solid, or a liquid by weight.
     Mass(Mass),
@@ -176,7 +174,6 @@ impl Amount {
         )
     }
 
-    /// What is measured.
     pub fn dimension(self) -> super::Dimension {
         match self {
             Amount::Volume(_) => super::Dimension::Volume,

@@ -23,7 +23,6 @@ pub struct Measure {
 /// Why a text is not a quantity.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum MeasureFault {
-    /// A bare number.
     UnitMissing,
     /// A unit that is not in the table.
     UnitUnknown(String),

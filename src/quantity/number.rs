@@ -27,7 +27,6 @@ const TENS: [i128; 29] = {
 impl Exact {
     /// Nothing of it.
     pub const ZERO: Exact = Exact(Decimal::ZERO);
-    /// One.
     pub const ONE: Exact = Exact(Decimal::ONE);
 
     /// A constant from its digits and how many of them stand behind the point: `constant(3785411784, 9)`.
@@ -45,7 +44,6 @@ impl Exact {
         ))
     }
 
-    /// A whole number.
     pub fn whole(number: i64) -> Exact {
         Exact(Decimal::from(number))
     }
@@ -167,7 +165,6 @@ impl Exact {
         Exact(self.0.normalize())
     }
 
-    /// Is it nothing?
     pub fn is_zero(self) -> bool {
         self.0.is_zero()
     }

@@ -15,7 +15,6 @@ pub struct Ratio {
 impl Ratio {
     /// Nothing.
     pub const ZERO: Ratio = Ratio { over: 0, under: 1 };
-    /// One.
     pub const ONE: Ratio = Ratio { over: 1, under: 1 };
 
     /// A decimal as a quotient, exactly.
@@ -24,7 +23,6 @@ impl Ratio {
         lowest(digits, tens)
     }
 
-    /// A whole number.
     pub fn whole(number: i64) -> Ratio {
         Ratio {
             over: i128::from(number),
@@ -48,7 +46,6 @@ impl Ratio {
         })
     }
 
-    /// The product.
     pub fn times(self, other: Ratio) -> Result<Ratio, TooFine> {
         let (a, b) = (
             lowest(self.over, other.under),
@@ -77,7 +74,6 @@ impl Ratio {
         self.over < 0
     }
 
-    /// Is it nothing?
     pub fn is_zero(self) -> bool {
         self.over == 0
     }

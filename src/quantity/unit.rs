@@ -6,7 +6,6 @@
 
 use super::number::Exact;
 
-/// What is measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Dimension {
     /// Litres.
@@ -96,7 +95,6 @@ pub struct Unit {
     pub symbol: &'static str,
     /// Other ways people write it.
     pub also: &'static [&'static str],
-    /// What it measures.
     pub dimension: Dimension,
     /// House units in one of it.
     pub factor: Exact,

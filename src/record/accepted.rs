@@ -11,16 +11,12 @@ pub static ACCEPTED: Shape = Shape {
     may: &["note"],
 };
 
-/// One acceptance.
 #[derive(Clone, Debug)]
 pub struct Acceptance {
-    /// The rule.
     pub rule: String,
     /// The subject of the finding.
     pub subject: String,
-    /// The reason.
     pub why: String,
-    /// Who accepts it.
     pub by: String,
     /// The last day on which it holds.
     pub until: Day,

@@ -11,10 +11,8 @@ pub static ACTIONS: Shape = Shape {
     may: &["rule", "subject", "who", "by", "closed", "initials", "note"],
 };
 
-/// One action.
 #[derive(Clone, Debug)]
 pub struct Action {
-    /// Its own name.
     pub id: String,
     /// What is to be done.
     pub what: String,
@@ -22,13 +20,11 @@ pub struct Action {
     pub rule: Option<String>,
     /// The subject of that finding; none for every subject of the rule.
     pub subject: Option<String>,
-    /// Who does it.
     pub who: Option<String>,
     /// By when.
     pub by: Option<Day>,
     /// The day it was done.
     pub closed: Option<Day>,
-    /// Who says so.
     pub initials: Option<String>,
     /// What else there is to say.
     pub note: Option<String>,

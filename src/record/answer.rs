@@ -40,20 +40,16 @@ pub fn typed_answer(typed: &str) -> Option<&'static str> {
     }
 }
 
-/// One answer.
 #[derive(Clone, Debug)]
 pub struct Answer {
     /// When it was given.
     pub when: Moment,
-    /// The question's word.
     pub check: String,
     /// What it is about; empty for the shop.
     pub place: String,
     /// Yes, no, or `None` for "not present here".
     pub answer: Option<bool>,
-    /// Who gave it.
     pub by: Option<String>,
-    /// The remark.
     pub note: Option<String>,
     /// The id under which it was sent, which also names its photo.
     pub id: Option<String>,
@@ -68,7 +64,6 @@ pub struct Answer {
 /// A row of checks.csv.
 #[derive(Clone, Debug)]
 pub(super) struct AnswerRow {
-    /// The answer.
     answer: Answer,
     /// Does it take back the answer before it?
     is_void: bool,

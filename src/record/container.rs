@@ -27,7 +27,6 @@ pub static INVENTORY: Shape = Shape {
 words! {
     /// What a container is made as.
     #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-    #[allow(missing_docs, reason = "the words say it")]
     pub enum Vessel {
         Glass = "glass",
         Plastic = "plastic",
@@ -91,7 +90,6 @@ impl Vessel {
 /// One container as written.
 #[derive(Clone, Debug)]
 pub struct Container {
-    /// Its name.
     pub id: String,
     /// The product, as written.
     pub product: String,

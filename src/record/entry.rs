@@ -18,15 +18,11 @@ pub const HAZARDOUS_WASTE: &str = "hazardous-waste";
 /// One entry, names resolved.
 #[derive(Clone, Copy, Debug)]
 pub struct Entry<'t> {
-    /// Its own name.
     pub id: &'t str,
-    /// When it happened.
     pub when: Moment,
-    /// What was done.
     pub what: What,
     /// To which container.
     pub container: Option<ContainerId>,
-    /// How much.
     pub amount: Option<Amount>,
     /// The column `into`: another container, which test, what soiled a rag, or which entry is corrected.
     pub into: &'t str,

@@ -16,7 +16,6 @@ pub(super) const SHAPE: Shape = Shape {
 words! {
     /// The kind of a fixture.
     #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-    #[allow(missing_docs, reason = "the words say it")]
     pub enum FixtureKind {
         Exit = "exit",
         Extinguisher = "extinguisher",
@@ -30,14 +29,10 @@ words! {
     }
 }
 
-/// One fixture.
 #[derive(Clone, Debug)]
 pub struct Fixture {
-    /// Its name.
     pub id: String,
-    /// Its room.
     pub room: Option<RoomId>,
-    /// Its kind.
     pub kind: FixtureKind,
     /// What its plate says: `10-B:C`, `2A:10B:C`.
     pub rating: Option<String>,

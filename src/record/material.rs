@@ -70,11 +70,9 @@ pub const HAZARDS: [&str; 10] = [
 /// One value as stated by one source.
 #[derive(Clone, Debug)]
 pub struct Stated {
-    /// Which property.
     pub property: Property,
     /// The value as written.
     pub value: String,
-    /// Who states it.
     pub source: String,
     /// How it was seen.
     pub seen: Seen,
@@ -84,10 +82,8 @@ pub struct Stated {
     pub at: Span,
 }
 
-/// One generic material.
 #[derive(Clone, Debug)]
 pub struct Material {
-    /// Its name.
     pub name: String,
     /// All that is stated of it, in the order of the file.
     pub stated: Vec<Stated>,
@@ -235,7 +231,6 @@ impl Materials {
         self.by_name.keys().map(String::as_str)
     }
 
-    /// All of them.
     pub fn all(&self) -> &[Material] {
         &self.list
     }

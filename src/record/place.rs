@@ -15,7 +15,6 @@ pub(super) const SHAPE: Shape = Shape {
 words! {
     /// The kind of a place.
     #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-    #[allow(missing_docs, reason = "the words say it")]
     pub enum PlaceKind {
         Cabinet = "cabinet",
         StoreRoom = "store-room",
@@ -49,14 +48,11 @@ impl PlaceKind {
     }
 }
 
-/// One place.
 #[derive(Clone, Debug)]
 pub struct Place {
-    /// Its name.
     pub id: String,
     /// Its room; `None` while the name is not found.
     pub room: Option<RoomId>,
-    /// Its kind.
     pub kind: PlaceKind,
     /// Whether it is built or listed for what it does.
     pub listed: Option<bool>,

@@ -10,9 +10,7 @@ use crate::text::Row;
 /// What is plain of an entry. What is missing is empty or faulty; it is read again where faults are noted.
 #[derive(Clone, Copy, Debug)]
 pub struct PlainCells {
-    /// When it happened.
     pub when: Option<Moment>,
-    /// What was done.
     pub what: Option<What>,
     /// To which container.
     pub container: Option<ContainerId>,

@@ -33,7 +33,6 @@ pub(super) const SHAPE: Shape = Shape {
 words! {
     /// What sort of thing a product is.
     #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-    #[allow(missing_docs, reason = "the words say it")]
     pub enum ProductKind {
         Solvent = "solvent",
         Shellac = "shellac",
@@ -101,14 +100,12 @@ pub struct Part {
     pub name: String,
     /// The least share of it.
     pub low: Share,
-    /// The most.
     pub high: Share,
 }
 
 /// One product as the shop describes it.
 #[derive(Clone, Debug)]
 pub struct Product {
-    /// Its name.
     pub id: String,
     /// What sort of thing it is.
     pub kind: Option<ProductKind>,
@@ -118,9 +115,7 @@ pub struct Product {
     pub flash_point: Option<Option<Temperature>>,
     /// Where it begins to boil.
     pub boiling_point: Option<Temperature>,
-    /// Its density.
     pub density: Option<Density>,
-    /// Its solids.
     pub solids: Option<Share>,
     /// Solvent in a litre.
     pub voc: Option<Density>,

@@ -27,7 +27,6 @@ pub(super) const SHAPE: Shape = Shape {
 words! {
     /// What a room is used for.
     #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-    #[allow(missing_docs, reason = "the words say it")]
     pub enum RoomUse {
         Finishing = "finishing",
         Spraying = "spraying",
@@ -79,10 +78,8 @@ impl Level {
     }
 }
 
-/// One room.
 #[derive(Clone, Debug)]
 pub struct Room {
-    /// Its name.
     pub id: String,
     /// What it is used for.
     pub used: Option<RoomUse>,
@@ -92,7 +89,6 @@ pub struct Room {
     pub width: Option<Length>,
     /// Height.
     pub height: Option<Length>,
-    /// The storey.
     pub level: Option<Level>,
     /// Whether sprinklers cover it.
     pub sprinklered: Option<bool>,

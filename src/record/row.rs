@@ -10,9 +10,7 @@ const LONGEST_NAME: usize = 400;
 
 /// A row, and the problems it adds to.
 pub struct Fields<'t, 'p> {
-    /// The row.
     pub row: Row<'t>,
-    /// Where problems go.
     pub problems: &'p mut Problems,
 }
 
@@ -108,7 +106,6 @@ impl<'t> Fields<'t, '_> {
         None
     }
 
-    /// A bare number.
     pub fn number(&mut self, column: usize) -> Option<Exact> {
         let text = self.text(column)?;
         let number = Exact::parse(text).ok();

@@ -9,9 +9,7 @@ use crate::text::Span;
 /// One cell or row that says whether a product can self-heat.
 #[derive(Clone, Debug)]
 pub struct HeatingClaim<'t> {
-    /// What it says.
     pub heats: bool,
-    /// Where.
     pub at: Span,
     /// In words, such as `made_of names boiled linseed oil`.
     pub words: String,

@@ -7,10 +7,8 @@ use crate::quantity::{Amount, Day, Dimension, Exact, Measure, MeasureFault, Mome
 use crate::record::RecordFault;
 use crate::text::{CellFault, DateOrder, DecimalMark, Locale, Problem, Problems, Span};
 
-/// The shop.
 #[derive(Clone, Debug)]
 pub struct ShopSettings {
-    /// Its name.
     pub name: String,
     /// US customary units, or metric.
     pub us: bool,
@@ -40,7 +38,6 @@ pub struct ShopSettings {
     pub targets: Vec<Target>,
     /// What the bench page should know.
     pub bench: BenchSettings,
-    /// The file.
     pub at: Span,
 }
 
@@ -65,7 +62,6 @@ pub struct Target {
 /// Whom the shop asks.
 #[derive(Clone, Debug)]
 pub struct Authority {
-    /// Its name.
     pub name: String,
     /// The day it was asked.
     pub asked: Option<Day>,
@@ -76,19 +72,14 @@ pub struct Authority {
 /// A limit that the local authority gave: it stands beside the one it replaces.
 #[derive(Clone, Debug)]
 pub struct LocalLimit {
-    /// The rule.
     pub rule: WithSpan<String>,
-    /// The value.
     pub value: Measure,
-    /// Who said so.
     pub by: String,
     /// The day from which it holds.
     pub on: Day,
-    /// Where it is.
     pub at: Span,
 }
 
-/// Reads shop.toml.
 pub fn read_shop(document: &Document<'_>, problems: &mut Problems) -> Option<ShopSettings> {
     let top = document.top("shop.toml");
     let (name, units) = (top.must("name", problems), top.must("units", problems));

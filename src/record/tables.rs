@@ -20,9 +20,7 @@ use std::ops::Index;
 /// Where a container is: a place, or only a room, or it is unknown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub struct Location {
-    /// The place.
     pub place: Option<PlaceId>,
-    /// The room.
     pub room: Option<RoomId>,
 }
 
@@ -61,7 +59,6 @@ pub struct ShopTables {
     pub accepted: Vec<Acceptance>,
     /// actions.csv.
     pub actions: Vec<Action>,
-    /// The generic materials.
     pub materials: Materials,
     /// log.csv, if there is one.
     pub log: Option<FileId>,

@@ -34,7 +34,6 @@ pub(super) const FROM: usize = 12;
 words! {
     /// What was done. The order within one moment is that of [`What::rank`].
     #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
-    #[allow(missing_docs, reason = "the words say it")]
     pub enum What {
         Use = "use",
         Decant = "decant",

@@ -34,9 +34,7 @@ pub struct Comparison {
 /// One finding, then and now.
 #[derive(Clone, Debug)]
 pub struct FindingChange {
-    /// Which.
     pub key: Key,
-    /// Its title.
     pub title: String,
     /// What it came to then.
     pub was: Option<Verdict>,

@@ -17,9 +17,7 @@ pub(super) const POINTS: u32 = 240;
 
 /// Sessions, worst first.
 pub struct AirView<'a> {
-    /// The tables.
     pub tables: &'a ShopTables,
-    /// The sessions.
     pub sessions: &'a Sessions,
     /// The day up to which they go.
     pub on: Day,

@@ -11,18 +11,13 @@ use crate::text::{FileId, Files, Problems};
 use crate::vapour::class::Flash;
 use std::collections::BTreeSet;
 
-/// One caution.
 #[derive(Clone, Debug)]
 pub struct Caution {
-    /// Its name.
     pub name: String,
     /// What must be there for it to be said.
     pub when: Vec<String>,
-    /// Its title.
     pub title: String,
-    /// Its text.
     pub text: String,
-    /// Who says so.
     pub source: String,
 }
 
@@ -52,7 +47,6 @@ pub const WHEN: [&str; 22] = [
     "dichromate",
 ];
 
-/// Reads the cautions.
 pub fn read_cautions(files: &Files, file: FileId, problems: &mut Problems) -> Vec<Caution> {
     let Some(document) = Document::parse(files, file, problems) else {
         return Vec::new();

@@ -8,7 +8,6 @@ use std::fmt::Write;
 
 /// A course over time: minutes, and a share of a limit.
 pub struct Curve {
-    /// The limit.
     pub name: String,
     /// Minutes and levels, in order of time.
     pub points: Vec<(f64, f64)>,
@@ -16,7 +15,6 @@ pub struct Curve {
 
 /// All that is drawn.
 pub struct Chart {
-    /// What it shows.
     pub title: String,
     /// What else a reader needs.
     pub below: String,

@@ -4,7 +4,6 @@ use crate::finding::Finding;
 use crate::pack::Seen;
 use std::collections::BTreeMap;
 
-/// A document.
 pub(super) struct CitedDocument<'f> {
     pub title: &'f str,
     pub edition: &'f str,

@@ -43,7 +43,6 @@ pub(super) struct RowMark<'c, R> {
     pub value: Box<dyn Fn(&'c R) -> Option<&'c str> + 'c>,
 }
 
-/// A column.
 pub(super) struct Column<'c, R> {
     pub head: String,
     /// Its class on a page: `number` is aligned right.

@@ -11,13 +11,10 @@ pub const FORMAT: u32 = 1;
 /// What makes two findings the same finding: rule, pack and subject.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Key {
-    /// The pack.
     pub pack: String,
-    /// The rule.
     pub rule: String,
     /// The sort of subject.
     pub kind: String,
-    /// The subject.
     pub subject: String,
 }
 
@@ -38,7 +35,6 @@ impl Key {
 pub struct Past {
     /// What it came to.
     pub verdict: Verdict,
-    /// Its title.
     pub title: String,
     /// The day of the first audit that found it open, and since which it never was not.
     pub since: Day,
@@ -47,7 +43,6 @@ pub struct Past {
 /// How many findings of each verdict there were on a day.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Tally {
-    /// The day.
     pub on: String,
     /// By the words of the verdicts.
     pub counts: BTreeMap<String, usize>,
@@ -56,13 +51,10 @@ pub struct Tally {
 /// An audit of before.
 #[derive(Clone, Debug)]
 pub struct Earlier {
-    /// Its file.
     pub file: String,
-    /// Its day.
     pub on: Day,
     /// The packs that it held the shop against.
     pub packs: BTreeSet<String>,
-    /// What was open.
     pub open: BTreeMap<Key, Past>,
     /// Its own counts, and those that it remembered, oldest first.
     pub trend: Vec<Tally>,

@@ -7,7 +7,6 @@ use super::wrap::capital;
 use crate::finding::Finding;
 use crate::pack::Seen;
 
-/// One detail.
 pub(super) enum FindingDetail<'f> {
     /// A label and its text. The label is empty if the text needs none.
     Text(&'static str, String),

@@ -10,9 +10,7 @@ use crate::stock::{RagBatch, RagState, Stock};
 use crate::text::Span;
 use std::collections::HashMap;
 
-/// One room.
 pub struct Floor {
-    /// Its name.
     pub room: String,
     /// Length and width, if both are known.
     pub size: Option<(Length, Length)>,
@@ -28,7 +26,6 @@ pub type FloorPoint = (Length, Length);
 
 /// A place or a fixture.
 pub struct FloorMark {
-    /// Its name.
     pub id: String,
     pub what: MarkKind,
     /// Where it is; `None` for a thing without x and y.
@@ -42,7 +39,6 @@ pub struct FloorMark {
 pub enum MarkKind {
     /// A place where things are stored or used.
     Place(PlaceKind),
-    /// A fixture.
     Fixture(FixtureKind),
 }
 

@@ -14,7 +14,6 @@ pub struct ClassGroup {
     pub class: String,
     /// The kind of amount and its sum; `None` where it cannot be added.
     pub sum: Option<Amount>,
-    /// How many containers.
     pub containers: usize,
     /// How many of them hold an amount that is unknown.
     pub unknown: usize,

@@ -129,7 +129,6 @@ pub(super) fn nothing(words: &str) -> Markup {
     html! { p.nothing { (prose(words)) } }
 }
 
-/// The verdicts, counted.
 pub(super) fn counts(view: &View<'_>) -> Markup {
     let counts = &view.counts;
     html! {

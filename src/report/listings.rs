@@ -23,7 +23,6 @@ pub(super) const OF_SESSIONS: &str = "All figures are estimates for well-mixed a
             the floor. A quarter of the lower explosive limit (LEL) counts as hazardous. Other figures are shares of the limits, \
             added up over all substances.";
 
-/// Every container.
 pub(super) fn stock<'v>(view: &View<'_>) -> Listing<'v, StockRow> {
     let (us, on) = (view.us, view.on);
     let (liquid, solid) = if us { ("qt", "lb") } else { ("L", "kg") };

@@ -17,7 +17,6 @@ const MOST_SHOWN: usize = 40;
 pub struct ShopLine {
     /// Its folder, as it was given.
     pub folder: String,
-    /// Its name.
     pub shop: String,
     /// The findings counted, as its own reports count them.
     pub counts: Counts,
@@ -27,7 +26,6 @@ pub struct ShopLine {
     pub rags: usize,
     /// How dangerous the worst is of what is over a limit.
     worst: Option<Rank>,
-    /// Its worst fact.
     pub headline: String,
     /// The first thing to do.
     pub first: Option<String>,
@@ -116,7 +114,6 @@ fn is_loose_rag(finding: &Finding) -> bool {
 
 /// All shops of one run.
 pub struct ManyView {
-    /// The day.
     pub on: Day,
     /// US units, as most of the shops have.
     pub us: bool,

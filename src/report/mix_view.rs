@@ -9,7 +9,6 @@ use super::cautions::Caution;
 
 /// A mixture that is asked for.
 pub struct MixView<'a> {
-    /// The day.
     pub on: Day,
     /// The shop, if there is one.
     pub shop: Option<&'a str>,
@@ -21,7 +20,6 @@ pub struct MixView<'a> {
     pub kind_known: bool,
     /// The flakes, as the screen names them.
     pub flakes: String,
-    /// The alcohol.
     pub spirit: &'a Spirit,
     /// From flakes, or from a thick cut.
     pub recipe: Recipe<'a>,
@@ -61,7 +59,6 @@ pub enum Recipe<'a> {
 
 /// A pack's class for it, and the vessels that it may stand in.
 pub struct MixClass<'a> {
-    /// The pack.
     pub pack: &'a str,
     /// The class, or why it is unknown.
     pub class: Result<&'a str, String>,
@@ -77,7 +74,6 @@ pub struct Keeps<'a> {
     pub test_from: Option<Day>,
     /// To be discarded after this day.
     pub discard_after: Option<Day>,
-    /// Which tests decide.
     pub test: &'a str,
     /// Who says so, and how well it is supported.
     pub says: String,
@@ -87,7 +83,6 @@ pub struct Keeps<'a> {
 pub struct MixNeed<'a> {
     /// `flakes`, `alcohol` or `stock`.
     pub what: &'static str,
-    /// How much.
     pub wanted: Amount,
     /// From where, oldest first, with how much is taken of each.
     pub takes: Vec<(Standing<'a>, Option<Amount>)>,

@@ -8,9 +8,7 @@ use crate::finding::Verdict;
 
 /// A heading and its lines.
 pub(super) struct MonthPart {
-    /// The heading.
     pub title: String,
-    /// One paragraph each.
     pub lines: Vec<String>,
 }
 

@@ -28,7 +28,6 @@ pub struct PlottedCourse {
     pub wide: PlottedView,
     /// For a phone.
     pub phone: PlottedView,
-    /// What it shows.
     pub title: String,
     /// What else a reader needs.
     pub below: String,

@@ -21,7 +21,6 @@ const STYLE: &str = include_str!("sheet.css");
 /// The numbers of the floor plan, by place.
 type Numbers = HashMap<String, Vec<usize>>;
 
-/// The page.
 pub fn sheet_html(sheet: &RoundSheet, view: &View<'_>, paper: Paper) -> String {
     let page = format!(
         "@page{{size:{};margin:8mm 8mm 10mm;@bottom-right{{content:counter(page) ' / ' counter(pages);font:7pt sans-serif}}\

@@ -4,7 +4,6 @@ use crate::quantity::{Day, Dimension, unit};
 
 /// The sheet of one round.
 pub struct RoundSheet {
-    /// The shop's name.
     pub shop: String,
     /// The day it is printed for.
     pub on: Day,
@@ -18,7 +17,6 @@ pub struct RoundSheet {
 
 /// A room, or what belongs to none.
 pub struct Leg {
-    /// Its heading.
     pub title: String,
     /// Its name in the tables; empty for what belongs to no room.
     pub room: String,
@@ -26,13 +24,11 @@ pub struct Leg {
     pub lines: Vec<RoundLine>,
 }
 
-/// One row.
 pub struct RoundLine {
     /// Its number; rows without one are looked at, and what is found is written elsewhere.
     pub number: Option<usize>,
     /// The place or fixture; empty for the room as a whole.
     pub place: String,
-    /// What it asks.
     pub ask: Ask,
 }
 
@@ -44,7 +40,6 @@ pub enum Ask {
     Check(RoundCheck),
     /// Look, and write what is found where the words say.
     Look {
-        /// What at.
         what: String,
         /// How it should be.
         should: String,
@@ -53,9 +48,7 @@ pub enum Ask {
 
 /// A container to count.
 pub struct RoundCount {
-    /// The container.
     pub container: String,
-    /// Its product.
     pub product: String,
     /// What the book says it holds; "not known" if it says nothing.
     pub expected: String,
@@ -67,15 +60,12 @@ pub struct RoundCount {
 
 /// A question to answer.
 pub struct RoundCheck {
-    /// Its word.
     pub check: String,
     /// What it is about, as `checks.csv` writes it.
     pub about: String,
-    /// The question.
     pub question: String,
     /// What a yes means.
     pub pass: String,
-    /// Who says so.
     pub source: String,
     /// Must it be?
     pub must: bool,

@@ -9,19 +9,13 @@ use crate::stock::{RagBatch, RagState, Stock, reckon};
 use crate::text::Span;
 use std::collections::HashMap;
 
-/// One container.
 pub struct StockRow {
-    /// Its name.
     pub container: String,
-    /// Its product.
     pub product: String,
-    /// Its place.
     pub place: String,
-    /// Its room.
     pub room: String,
     /// What is in it.
     pub amount: Option<Amount>,
-    /// What it holds.
     pub capacity: Option<Amount>,
     /// Days since it was made, or opened, or got here.
     pub age_days: Option<i64>,
@@ -39,7 +33,6 @@ pub struct StockRow {
     pub class: Vec<(String, String)>,
     /// Missing or found by counts, in base units.
     pub unexplained: Exact,
-    /// Its lot.
     pub lot: Option<String>,
     /// It has a label.
     pub labelled: Option<bool>,
@@ -53,9 +46,7 @@ pub struct StockRow {
 
 /// What became of a product in a month.
 pub struct MonthRow {
-    /// The product.
     pub product: String,
-    /// The month.
     pub month: String,
     /// Used.
     pub used: Amount,

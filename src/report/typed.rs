@@ -16,9 +16,7 @@ const MORE_THAN_NOTHING: &str = "an amount above zero";
 
 /// The words of a plan, all there; the options of `air` have the same names.
 pub struct WorkRequest<'a> {
-    /// The room.
     pub room: &'a str,
-    /// The product.
     pub product: &'a str,
     /// How much of it.
     pub amount: &'a str,

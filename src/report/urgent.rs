@@ -7,7 +7,6 @@ use crate::finding::Finding;
 pub struct RuleGroup<'v> {
     /// The first of them.
     pub first: &'v Finding,
-    /// All of them.
     pub list: Vec<(usize, &'v Finding)>,
 }
 

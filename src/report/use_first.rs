@@ -12,13 +12,10 @@ use crate::text::Files;
 
 /// What a table of days is made from.
 pub struct AgingStock<'a> {
-    /// The tables.
     pub tables: &'a ShopTables,
-    /// The stock.
     pub stock: &'a Stock,
     /// The containers and their days.
     pub kept: Vec<Kept>,
-    /// Where things are.
     pub files: &'a Files,
 }
 

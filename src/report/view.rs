@@ -30,15 +30,12 @@ const MOST_DUE: usize = 30;
 
 /// An audit, ready to be shown.
 pub struct View<'a> {
-    /// The day.
     pub on: Day,
-    /// The shop's name.
     pub shop: String,
     /// US units?
     pub us: bool,
     /// Whom to ask, and what they said.
     pub authority: Option<String>,
-    /// The packs.
     pub packs: Vec<PackView>,
     /// How many findings of each verdict.
     pub counts: Counts,
@@ -92,9 +89,7 @@ pub struct View<'a> {
 
 /// A pack as a reader sees it.
 pub struct PackView {
-    /// Its name.
     pub id: String,
-    /// Its title.
     pub title: String,
     /// Where it is in force.
     pub jurisdiction: String,
@@ -220,7 +215,6 @@ impl View<'_> {
     }
 }
 
-/// Makes the view.
 pub fn build<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
     // Finding the lines of a large log takes as long as all the rest.
     let find = || places(audit.findings(), &audit.shop.files);

@@ -4,7 +4,6 @@ use crate::quantity::{Amount, Exact, month_of};
 use crate::record::{ContainerId, ShopTables, Vessel};
 use crate::stock::{MONTHS_KEPT, MonthUse, Stock};
 
-/// A product's year.
 pub struct ProductYear {
     pub product: String,
     /// None of it, of the kind that is summed.
@@ -23,10 +22,8 @@ pub struct YearMonth {
     pub used: Option<Amount>,
 }
 
-/// What was held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HeldAtEnd {
-    /// So much.
     Sum(Amount),
     /// The inventory knew no container of it yet.
     NotOnRecord,

@@ -6,7 +6,6 @@ use crate::quantity::{Amount, Day, Exact, Moment};
 use crate::record::{Container, Location, ProductId, ProductKind, ShopTables, Vessel};
 use crate::text::Span;
 
-/// One container's content.
 #[derive(Clone, Debug)]
 pub struct ContainerState {
     /// The day of the inventory row: no entry may lie before it.
@@ -23,7 +22,6 @@ pub struct ContainerState {
     pub removed: Exact,
     /// What counts found beyond the book amount, or below it.
     pub unexplained: Exact,
-    /// Where it is.
     pub location: Location,
     /// The day on which the first of it came into the empty vessel; `None` if it held some when the inventory began.
     pub filled: Option<Day>,
@@ -41,7 +39,6 @@ pub struct ContainerState {
     pub content: Option<Content>,
     /// Lots of flakes that went into it.
     pub lots: Vec<String>,
-    /// The last test.
     pub trial: Option<Trial>,
     /// The last count that did not agree.
     pub gap: Option<CountGap>,
@@ -64,15 +61,11 @@ pub struct ContainerState {
 /// A test of a finish.
 #[derive(Clone, Copy, Debug)]
 pub struct Trial {
-    /// The day.
     pub day: Day,
-    /// Which test.
     pub test: &'static str,
     /// Minutes to dry, for the test on glass.
     pub minutes: Option<u32>,
-    /// How it went.
     pub result: TrialResult,
-    /// The entry.
     pub at: Span,
 }
 
@@ -90,24 +83,19 @@ pub enum TrialResult {
 /// A count that did not agree with the book.
 #[derive(Clone, Copy, Debug)]
 pub struct CountGap {
-    /// The day.
     pub day: Day,
     /// What the book said.
     pub expected: Amount,
-    /// What was counted.
     pub counted: Amount,
-    /// The entry.
     pub at: Span,
 }
 
 /// The log put more into a vessel than it holds.
 #[derive(Clone, Copy, Debug)]
 pub struct Overfull {
-    /// The day.
     pub day: Day,
     /// What it would then have held.
     pub held: Amount,
-    /// The entry.
     pub at: Span,
 }
 

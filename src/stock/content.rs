@@ -7,7 +7,6 @@ use crate::record::ProductId;
 /// One product in a mixture, as a share of what the vessel holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Portion {
-    /// The product.
     pub product: ProductId,
     /// Its share.
     pub share: Bounded,

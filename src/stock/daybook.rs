@@ -22,23 +22,16 @@ const MOST_PEOPLE: usize = 200;
 /// One entry as it was written.
 #[derive(Clone, Debug)]
 pub struct DaybookLine {
-    /// Its own name.
     pub id: String,
-    /// When it happened.
     pub when: Moment,
-    /// What was done.
     pub what: What,
     /// To which container.
     pub container: Option<ContainerId>,
-    /// How much.
     pub amount: Option<Amount>,
     /// The other container: what was poured into, what soiled a rag.
     pub target: Option<ContainerId>,
-    /// Where.
     pub location: Option<Location>,
-    /// Who did it.
     pub by: String,
-    /// The remark.
     pub note: String,
     /// The correction that mends it.
     pub mended: Option<LineCorrection>,

@@ -31,7 +31,6 @@ pub(super) enum Flow {
 /// A product's month, reckoned up, in house units.
 #[derive(Clone, Debug)]
 pub struct Reckoned {
-    /// The product.
     pub product: ProductId,
     /// What came and went.
     pub flows: MonthUse,
@@ -46,7 +45,6 @@ pub struct Reckoned {
 /// A container whose counts fell short of the book, one after the other.
 #[derive(Clone, Debug)]
 pub struct SteadyLoss {
-    /// The container.
     pub container: ContainerId,
     /// The counts, oldest first.
     pub counts: Vec<CountGap>,

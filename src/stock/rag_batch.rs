@@ -9,13 +9,10 @@ use std::collections::VecDeque;
 /// Rags of one row that were soiled by one entry and are in the same state at the same place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RagBatch {
-    /// Their state.
     pub state: RagState,
-    /// How many.
     pub pieces: Exact,
     /// Since when the first of them is in it; `None` is unknown.
     pub since: Option<Moment>,
-    /// Where.
     pub location: Location,
     /// Containers whose content is on them.
     pub soiled_by: Vec<ContainerId>,
@@ -61,9 +58,7 @@ pub struct WetDiscard {
     pub container: ContainerId,
     /// The batch as it was.
     pub batch: RagBatch,
-    /// When.
     pub when: Moment,
-    /// The entry.
     pub at: Span,
 }
 
@@ -87,11 +82,9 @@ pub struct UnclearEntry {
     pub why: UnclearWhy,
     /// What the entry did.
     pub what: What,
-    /// When.
     pub when: Moment,
     /// All that it could mean.
     pub could_be: Vec<RagBatch>,
-    /// The entry.
     pub at: Span,
 }
 

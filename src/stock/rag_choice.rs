@@ -14,7 +14,6 @@ pub(super) struct RagsWanted<'c> {
     pub order: TakeOrder,
     /// How many; `None` are all that are meant.
     pub pieces: Option<Exact>,
-    /// Which.
     pub from: Option<RagSource<u32>>,
     /// Where they go; `None` is nowhere else.
     pub to: Option<Location>,

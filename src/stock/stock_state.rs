@@ -16,7 +16,6 @@ const USES_KEPT_DAYS: u32 = 30;
 /// The stock at one moment.
 #[derive(Debug)]
 pub struct Stock {
-    /// The day.
     pub on: Day,
     /// The moment: the close of that day.
     pub close: Moment,
@@ -75,7 +74,6 @@ pub struct LiquidUse {
     pub outdoors: bool,
     /// Who, by position in `people`.
     pub by: Option<usize>,
-    /// The entry.
     pub at: Span,
 }
 

@@ -17,7 +17,6 @@ pub struct LogSummary {
 /// What time it is, and how the moments of new rows came about.
 #[derive(Clone, Copy, Debug)]
 pub struct Clock {
-    /// The computer's clock.
     pub now: Moment,
     /// The moments of the rows are the clock's, and no person gave them.
     pub by_clock: bool,

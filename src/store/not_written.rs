@@ -18,7 +18,6 @@ pub enum NotWritten {
     Folder(Refused),
     /// A program has a table open, and would save over the rows.
     OpenElsewhere {
-        /// The table.
         file: &'static str,
         /// The file by which the program shows it.
         sign: String,
@@ -27,9 +26,7 @@ pub enum NotWritten {
     Ahead {
         /// What the row is about: a container or a question.
         name: String,
-        /// Its moment.
         when: Moment,
-        /// The clock.
         now: Moment,
     },
     /// The minutes of an entry are more than a day.
@@ -43,12 +40,10 @@ pub enum NotWritten {
     ClockBehind {
         /// The log's last moment.
         last: Moment,
-        /// The clock.
         now: Moment,
     },
     /// The id belongs to rows that say something else.
     OtherContent {
-        /// The id.
         id: String,
         /// The rows that bear it.
         there: Vec<NamedCells>,

@@ -47,7 +47,6 @@ pub struct Store {
     tables: Vec<TableEnd>,
     /// The shop as it is.
     pub shop: Shop,
-    /// Its log.
     pub log: LogSummary,
     /// Rows that are lost, and other copies of a table, that were no reason to stop.
     pub borne: Option<ShownProblems>,

@@ -10,7 +10,6 @@ pub const ENTRY_BEFORE: &str = "the entry before";
 /// A row to be. Its number, id and time of writing are added by the store.
 #[derive(Clone, Debug)]
 pub struct NewRow {
-    /// The table.
     pub table: &'static Shape,
     /// The cells, by column.
     pub cells: NamedCells,
@@ -21,7 +20,6 @@ pub struct NewRow {
 pub struct Submission {
     /// The caller's own id. What bears one is written once, however often it is sent.
     pub id: Option<String>,
-    /// The rows.
     pub rows: Vec<NewRow>,
 }
 

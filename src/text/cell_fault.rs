@@ -9,7 +9,6 @@ use crate::quantity::{DayFault, Dimension, MeasureFault, unit};
 
 /// A fault of one value. `column` is the column, key or option it is in.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "the words of each variant explain it")]
 pub enum CellFault {
     Missing {
         column: String,

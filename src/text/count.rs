@@ -8,7 +8,6 @@ use std::sync::atomic::{AtomicU64, Ordering};
 pub struct RowsRead(Arc<AtomicU64>);
 
 impl RowsRead {
-    /// So many more.
     pub(super) fn add(&self, rows: usize) {
         let rows = u64::try_from(rows).unwrap_or(u64::MAX);
         self.0.fetch_add(rows, Ordering::Relaxed);

@@ -72,7 +72,6 @@ const MOST_ROWS: usize = 9;
 /// Where a table names its columns, and what separates its cells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Head {
-    /// The separator.
     pub separator: u8,
     /// The byte at which the first row begins that is no comment.
     pub byte: u64,

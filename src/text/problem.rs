@@ -32,7 +32,6 @@ macro_rules! faults {
     ) => {
         $(#[$meta])*
         #[derive(Clone, Debug, PartialEq, Eq)]
-        #[allow(missing_docs, reason = "the words of each variant explain it")]
         $vis enum $name {
             $($fault $({ $($field: $type),+ })?,)+
         }
@@ -67,7 +66,6 @@ pub(crate) use faults;
 /// A problem in words: whole sentences.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Words {
-    /// What is wrong.
     pub wrong: String,
     /// What to write or do instead.
     pub fix: String,
@@ -88,7 +86,6 @@ impl Words {
 pub struct Problem {
     /// What is wrong, as facts.
     pub fault: Arc<dyn Fault>,
-    /// Where.
     pub at: Span,
     /// The other place, where two disagree.
     pub see: Option<Span>,

@@ -22,7 +22,6 @@ impl Problems {
         Problems::default()
     }
 
-    /// Notes one.
     pub fn add(&mut self, problem: Problem) {
         if self.kept.len() < MOST_KEPT {
             self.kept.push(problem);
@@ -57,7 +56,6 @@ impl Problems {
         self.kept.len() + self.more + self.unset.count()
     }
 
-    /// Is all well?
     pub fn none(&self) -> bool {
         self.count() == 0
     }

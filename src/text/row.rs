@@ -20,11 +20,8 @@ pub struct Row<'t> {
 /// One cell: its text without white space around it, and its place.
 #[derive(Clone, Copy, Debug)]
 pub struct Cell<'t> {
-    /// The text.
     pub text: &'t str,
-    /// Where it is.
     pub place: Span,
-    /// The column's name.
     pub column: &'static str,
 }
 

@@ -6,7 +6,6 @@ use std::io::{BufRead, BufReader, Read};
 
 /// Counts the rows of one file, forward only.
 pub(super) struct RowCount<'f> {
-    /// The file.
     pub file: FileId,
     bytes: Box<dyn BufRead + 'f>,
     /// Bytes that are counted already.

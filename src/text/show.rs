@@ -31,7 +31,6 @@ pub struct ShownProblem {
     pub field: Option<String>,
     /// The first byte of what is wrong.
     pub byte: Option<u64>,
-    /// What is wrong.
     pub wrong: String,
     /// What to write instead.
     pub fix: String,
@@ -191,7 +190,6 @@ pub fn show_all_and(problems: &Problems, files: &Files, undone: &str) -> String 
     ShownProblems::of_files(problems, files).text(undone)
 }
 
-/// One problem.
 pub fn show_one(problem: &Problem, files: &Files) -> String {
     shown(problem, files, &mut None).to_string()
 }

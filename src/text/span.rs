@@ -1,13 +1,11 @@
 //! A place in a file. It is small and copied freely; line and column are worked out only when needed.
 
-/// A file's number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct FileId(pub(super) u16);
 
 /// Where something was read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Span {
-    /// The file.
     pub file: FileId,
     /// The spot in it.
     pub extent: Extent,
@@ -18,7 +16,6 @@ pub struct Span {
 pub enum Extent {
     /// The file as a whole.
     Whole,
-    /// One byte.
     At(u64),
     /// A row of a table; blank and comment lines may lie between this byte and the row itself.
     Row(u64),

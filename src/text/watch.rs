@@ -16,7 +16,6 @@ pub(super) struct Watch<R> {
     seen: RowsWatched,
 }
 
-/// What was noticed.
 #[derive(Default)]
 pub(super) struct RowsWatched {
     pub marks: Vec<Mark>,

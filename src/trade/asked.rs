@@ -11,9 +11,7 @@ pub const NEXT_ROUND: Period = Period::Days(31);
 /// How often a rule in force wants a question answered, in days or months.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct AnswerInterval {
-    /// How often.
     pub every: Period,
-    /// Who says so.
     pub source: String,
 }
 
@@ -24,11 +22,9 @@ pub type Waited = HashMap<String, HashMap<String, Vec<AnswerInterval>>>;
 /// A question, asked about one thing.
 #[derive(Clone, Debug)]
 pub struct Asked<'c> {
-    /// The question.
     pub question: &'c Question,
     /// How often it must be answered, by the strictest that speaks to it.
     pub every: Period,
-    /// Who says so.
     pub source: String,
     /// What it is asked about, as `checks.csv` writes it in `where`; empty for the shop.
     pub about: String,

@@ -14,11 +14,8 @@ pub struct FilledRow {
     pub about: String,
     /// The amount with its unit, or the answer.
     pub told: String,
-    /// When.
     pub when: String,
-    /// Who.
     pub by: String,
-    /// A remark.
     pub note: String,
     /// Where the row is.
     pub at: Span,
@@ -42,9 +39,7 @@ pub type FindWritten<'a> = dyn Fn(&FilledRow, bool, Option<Day>) -> Option<Span>
 
 /// What a filled-in sheet is read with.
 pub struct RoundInput<'a> {
-    /// The shop's tables.
     pub tables: &'a ShopTables,
-    /// The questions.
     pub round: &'a Round,
     /// The moment of rows that give none of their own.
     pub when: Option<Moment>,

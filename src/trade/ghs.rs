@@ -9,7 +9,6 @@ use std::collections::HashMap;
 words! {
     /// A pictogram of the standard.
     #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-    #[allow(missing_docs, reason = "the words say it")]
     pub enum Pictogram {
         Flame = "flame",
         Skull = "skull",
@@ -87,7 +86,6 @@ pub struct HazardClass {
 /// A statement of hazard or precaution.
 #[derive(Clone, Debug)]
 pub struct Statement {
-    /// Its code.
     pub code: String,
     /// Its text as labels here show it, with blanks and choices filled in.
     pub text: String,
@@ -136,7 +134,6 @@ pub struct Classed {
     pub estimate: Option<Exact>,
     /// How often it counts in water.
     pub factor: Option<Exact>,
-    /// Who says so.
     pub source: String,
     /// How it was seen.
     pub seen: Seen,
@@ -161,7 +158,6 @@ pub struct LeastSize {
     pub letter: Length,
 }
 
-/// All of it.
 #[derive(Debug, Default)]
 pub struct Ghs {
     /// Classes, graver ones of a kind first.
@@ -185,7 +181,6 @@ impl Ghs {
         self.statements.get(code)
     }
 
-    /// Every statement.
     pub fn statements(&self) -> impl Iterator<Item = &Statement> {
         self.statements.values()
     }
@@ -195,7 +190,6 @@ impl Ghs {
         self.substances.get(&name.to_lowercase()).map(Vec::as_slice)
     }
 
-    /// Every substance.
     pub fn substances(&self) -> impl Iterator<Item = (&str, &[Classed])> {
         let list = self.substances.iter();
         list.map(|(name, classed)| (name.as_str(), classed.as_slice()))

@@ -41,7 +41,6 @@ pub enum KeepState {
 
 /// The day from which a time runs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[allow(missing_docs, reason = "the words say it")]
 pub enum ShelfClock {
     Made,
     Opened,
@@ -50,14 +49,12 @@ pub enum ShelfClock {
     Inspected,
 }
 
-/// One row.
 #[derive(Clone, Debug)]
 pub struct KeepingRow {
     /// Its name; for most the material's, in lower case and with hyphens.
     pub item: String,
     /// The kind of product.
     pub kind: ProductKind,
-    /// The state.
     pub state: KeepState,
     /// Cuts it is for, from the first up to but not the second.
     pub cuts: Option<(Exact, Exact)>,
@@ -71,13 +68,11 @@ pub struct KeepingRow {
     pub clock: ShelfClock,
     /// How long a passed test is good.
     pub pass_extends: Option<Period>,
-    /// Which tests decide.
     pub test: String,
     /// What is in print.
     pub published: String,
     /// How well the figure is supported: H, M, L, or judgment.
     pub grade: String,
-    /// Who says so.
     pub source: String,
     /// Where the row is.
     pub at: Span,
@@ -86,9 +81,7 @@ pub struct KeepingRow {
 /// What a shelf life is looked up by.
 #[derive(Clone, Copy, Debug)]
 pub struct KeepingQuery<'q> {
-    /// The product.
     pub name: &'q str,
-    /// Its kind.
     pub kind: Option<ProductKind>,
     /// Its cut, if it is shellac.
     pub cut: Option<Exact>,
@@ -98,10 +91,8 @@ pub struct KeepingQuery<'q> {
     pub state: KeepState,
 }
 
-/// The table.
 #[derive(Debug, Default)]
 pub struct KeepingTable {
-    /// Its rows.
     pub rows: Vec<KeepingRow>,
 }
 
@@ -171,7 +162,6 @@ fn months(span: Option<Period>) -> u32 {
     }
 }
 
-/// Reads the table.
 pub fn read_keeping(files: &Files, file: FileId, problems: &mut Problems) -> KeepingTable {
     let mut keeping = KeepingTable::default();
     let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {

@@ -96,7 +96,6 @@ impl Cut {
 /// Flakes and alcohol, and what they come to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Mixture {
-    /// The cut.
     pub cut: Cut,
     /// Flakes, kg.
     pub flakes: Ratio,

@@ -68,12 +68,10 @@ impl About {
     }
 }
 
-/// One question.
 #[derive(Clone, Debug)]
 pub struct Question {
     /// Its word, by which rules and answers name it.
     pub check: String,
-    /// The question.
     pub question: String,
     /// What a yes means.
     pub pass: String,
@@ -81,17 +79,14 @@ pub struct Question {
     pub interval: Period,
     /// How much it weighs.
     pub severity: Severity,
-    /// Its topic.
     pub topic: String,
     /// What it is asked about.
     pub about: About,
-    /// Who says so.
     pub source: String,
     /// "Not present" is a good answer: the rule is then about nothing.
     pub may_be_absent: bool,
 }
 
-/// All questions.
 #[derive(Debug, Default)]
 pub struct Round {
     /// In the order of the file.
@@ -129,7 +124,6 @@ impl Round {
     }
 }
 
-/// Reads the questions.
 pub fn read_round(files: &Files, file: FileId, problems: &mut Problems) -> Round {
     let mut round = Round::default();
     let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {

@@ -19,11 +19,9 @@ pub struct ShelfLife {
     pub extends: Option<Period>,
     /// From which day the age runs.
     pub clock: ShelfClock,
-    /// Who says so.
     pub says: String,
     /// How well the figure is supported.
     pub grade: String,
-    /// Which tests decide.
     pub test: String,
     /// Where the figure is.
     pub at: Span,

@@ -34,7 +34,6 @@ impl WorkedOut {
     }
 }
 
-/// Reads the pairs.
 pub fn read_worked_out(files: &Files, file: FileId, problems: &mut Problems) -> WorkedOut {
     let mut found = WorkedOut::default();
     let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {

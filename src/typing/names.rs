@@ -18,9 +18,7 @@ pub struct NameChoice {
 /// What a typed name means.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NameFound {
-    /// This.
     One(String),
-    /// One of these.
     Several(Vec<NameChoice>),
     /// Nothing that is in the tables.
     Unknown,

@@ -12,7 +12,6 @@ use super::well_mixed::{WEEK, WellMixedRoom};
 /// One substance in a session.
 #[derive(Clone, Debug)]
 pub struct Component {
-    /// Its name.
     pub name: String,
     /// The highest level, ppm.
     pub peak_ppm: f64,

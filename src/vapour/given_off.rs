@@ -17,7 +17,6 @@ const DRYING_MINUTES_AT_RATE_1: f64 = 15.0;
 /// One substance that evaporates.
 #[derive(Clone, Debug)]
 pub struct Vapour {
-    /// Its name.
     pub name: String,
     /// Milligrams from a litre of the product.
     pub milligrams: f64,

@@ -19,7 +19,6 @@ const ROUTES: [&str; 3] = ["acute-oral", "acute-dermal", "acute-vapour"];
 /// A class that was met.
 #[derive(Clone, Debug)]
 pub struct Met<'g> {
-    /// The class.
     pub class: &'g HazardClass,
     /// The weakest way in which a part of it was seen.
     pub seen: Seen,

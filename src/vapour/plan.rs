@@ -28,12 +28,9 @@ const LEAST_CFM: f64 = 150.0;
 /// Air changes an hour asked of an inside storage room.
 const CHANGES: f64 = 6.0;
 
-/// What is planned.
 #[derive(Clone, Copy, Debug)]
 pub struct Work<'a> {
-    /// The room.
     pub room: RoomId,
-    /// The product's name.
     pub product: &'a str,
     /// Litres used in all.
     pub litres: f64,

@@ -8,7 +8,6 @@ use super::{finite, within};
 /// Antoine's coefficients for log10 P = A − B / (T + C), in the units they were printed in, with the range they fit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Antoine {
-    /// A.
     pub a: f64,
     /// B.
     pub b: f64,

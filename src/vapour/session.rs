@@ -39,7 +39,6 @@ pub struct Emission {
     pub product: usize,
     /// Who, by position in the people of the stock.
     pub by: Option<usize>,
-    /// The entry.
     pub at: Span,
 }
 
@@ -124,7 +123,6 @@ impl Sums {
     }
 }
 
-/// One session.
 #[derive(Clone, Debug)]
 pub struct Session {
     /// The room; not known where what was used stood nowhere.
@@ -242,7 +240,6 @@ pub struct PersonShift {
     pub rooms: Vec<(RoomId, f64)>,
     /// A part of it is taken at worst: an exhaust or the minutes of some work are unknown.
     pub at_worst: bool,
-    /// Its entries.
     pub at: Vec<Span>,
 }
 
@@ -272,7 +269,6 @@ pub enum Limits {
 }
 
 impl Against {
-    /// All five.
     pub const ALL: [Against; 5] = [
         Against::Lel,
         Against::Legal,

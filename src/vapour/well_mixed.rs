@@ -99,7 +99,6 @@ impl WellMixedRoom {
         })
     }
 
-    /// The volume, m³.
     pub fn volume(&self) -> f64 {
         self.volume
     }

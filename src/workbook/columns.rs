@@ -8,7 +8,6 @@ use crate::record::{ANSWERS, FixtureKind, PlaceKind, ProductKind, RoomUse, Vesse
 pub(super) enum Form {
     /// Any text.
     Text,
-    /// A day.
     Day,
     /// A day and a time.
     Moment,

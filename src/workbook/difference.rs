@@ -6,11 +6,9 @@ use crate::text::{Shape, Span};
 /// One difference, which is taken or not.
 #[derive(Clone, Debug)]
 pub struct Difference {
-    /// The table.
     pub table: &'static Shape,
     /// The name of the row.
     pub name: String,
-    /// What changes.
     pub what: Alteration,
     /// Where it is in the workbook; a row that is gone is nowhere.
     pub at: Option<Span>,
@@ -19,11 +17,9 @@ pub struct Difference {
 /// What changes in a row. Rows of the shop's table are counted from 0.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Alteration {
-    /// A cell.
     Cell {
         /// The row in the shop's table.
         row: usize,
-        /// The column.
         column: &'static str,
         /// What it is in the shop.
         from: String,
@@ -32,12 +28,10 @@ pub enum Alteration {
     },
     /// A row is new.
     NewRow {
-        /// Its cells.
         cells: NamedCells,
         /// An id under which it is written only once; none for rows that have a name of their own.
         id: Option<String>,
     },
-    /// A row goes.
     Removed {
         /// The row in the shop's table.
         row: usize,
@@ -68,10 +62,7 @@ pub enum Reason {
     /// The row is not in the workbook any more.
     Deleted,
     /// The cell was changed in the shop, too; it was this when the workbook was written.
-    ChangedInBoth {
-        /// What it was.
-        was: String,
-    },
+    ChangedInBoth { was: String },
     /// The row was removed from the shop since, and changed in the workbook.
     RemovedFromShop,
     /// A row of this name was added in both, and they differ.

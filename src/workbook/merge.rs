@@ -14,7 +14,6 @@ use std::collections::{HashMap, HashSet};
 
 /// How a workbook and a shop differ.
 pub struct Merged {
-    /// What is taken.
     pub differences: Vec<Difference>,
     /// What a person decides.
     pub questions: Vec<WorkbookQuestion>,

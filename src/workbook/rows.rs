@@ -5,12 +5,10 @@ use crate::quantity::{Day, Moment};
 use crate::text::{CellForm, FileId, Problems, Shape, Span, Table};
 use std::collections::HashMap;
 
-/// A row.
 #[derive(Clone, Debug)]
 pub(super) struct TableRow {
     /// Its cells, by the number of their column.
     pub cells: Vec<String>,
-    /// Where it is.
     pub at: Option<Span>,
     /// The place of each cell.
     pub places: Vec<Span>,

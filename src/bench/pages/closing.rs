@@ -10,7 +10,6 @@ use crate::check::{Account, ClosingLine, ClosingTopic};
 use crate::text::clean;
 use maud::{Markup, html};
 
-/// The page.
 pub fn closing(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let lines = |account: Account| {

@@ -18,7 +18,6 @@ use maud::{Markup, html};
 /// The last entries that are shown.
 const ENTRIES: usize = 6;
 
-/// The page.
 pub fn container(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let tables = &now.shop.tables;

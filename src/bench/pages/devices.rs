@@ -16,7 +16,6 @@ const ROLES: [(Role, &str); 3] = [
     (Role::Owner, "An owner: also pair and remove devices"),
 ];
 
-/// The list.
 pub fn list(call: &Call) -> Result<Reply, BenchProblem> {
     shown(call, &html! {})
 }

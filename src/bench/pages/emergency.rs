@@ -11,7 +11,6 @@ use crate::vapour::class::Flash;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
-/// The page.
 pub fn emergency(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let settings = &now.shop.tables.shop;

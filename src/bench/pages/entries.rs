@@ -30,7 +30,6 @@ const FIELDS: [(&str, &str); 4] = [
     ("minutes", "The right minutes"),
 ];
 
-/// The page.
 pub fn entries(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let (search, sort) = (call.text("q"), call.text("sort"));

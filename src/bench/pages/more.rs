@@ -18,7 +18,6 @@ const PAGES: [(&str, &str); 10] = [
     ("/wall", "Wall screen"),
 ];
 
-/// The page.
 pub fn more(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let main = html! {

@@ -25,7 +25,6 @@ const RECENT: usize = 6;
 /// Said where nothing is open.
 const NOTHING: &str = "Nothing is open in the records. This page knows only what is in them.";
 
-/// The page.
 pub fn now(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let open = rags_and_cans(&now);

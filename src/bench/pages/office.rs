@@ -19,7 +19,6 @@ const PAGES: [(&str, &str); 6] = [
     ("/print", "Other pages to print"),
 ];
 
-/// The page.
 pub fn office(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let written = call.text("written");

@@ -15,7 +15,6 @@ const COUNTS: [u8; 4] = [1, 2, 3, 4];
 /// Containers that are offered as what got on the rag.
 const RECENT: usize = 8;
 
-/// The page.
 pub fn rags(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let about = |topic| {

@@ -71,7 +71,6 @@ const ORDERS: [(&str, &str); 5] = [
     ("use-by", "Use by"),
 ];
 
-/// The stock.
 pub fn table(call: &Call) -> Result<Reply, BenchProblem> {
     let now = call.bench.now()?;
     let (search, sort) = (call.text("q"), call.text("sort"));

@@ -14,7 +14,6 @@ use crate::text::{clean, nearest, shell_word};
 use crate::typing::DayOrder;
 use std::path::Path;
 
-/// Adds an action.
 pub(super) fn promise(
     folder: &Path,
     promised: &ActionArgs,

@@ -12,17 +12,13 @@ use crate::record::{HAZARDOUS_WASTE, What};
 /// An entry to be.
 #[derive(Clone, Debug)]
 pub struct Draft {
-    /// What was done.
     pub what: What,
     /// The cells, empty where there is nothing to say.
     pub container: String,
-    /// How much.
     pub amount: String,
     /// Another container, a test, or the entry that is mended.
     pub into: String,
-    /// Where.
     pub place: String,
-    /// How long.
     pub minutes: String,
     /// Which rags are taken.
     pub from: String,

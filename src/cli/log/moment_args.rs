@@ -5,7 +5,6 @@ use super::moment::{LAST_MINUTE, moment as typed};
 use crate::quantity::Moment;
 use crate::typing::{DayOrder, NOON};
 
-/// Reads a moment.
 pub fn moment(text: &str) -> Result<Moment, String> {
     let read = typed(text, WithArgs::now(), DayOrder::Unsaid, NOON);
     read.map_err(|(wrong, fix)| format!("{wrong} {fix}"))

@@ -31,7 +31,6 @@ fn tables() -> impl Iterator<Item = &'static Shape> {
     shapes().into_iter().filter(of_things)
 }
 
-/// Writes the facts.
 pub(super) fn run(
     folder: &Path,
     fact: &RecordArgs,

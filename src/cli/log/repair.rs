@@ -15,7 +15,6 @@ const MOST_ROUNDS: usize = 4;
 
 /// A draft with its faults fixed.
 pub(super) struct Repair {
-    /// The draft.
     pub draft: Draft,
     /// Whether anything was fixed.
     pub is_repaired: bool,

@@ -57,7 +57,6 @@ fn part_named(name: &str) -> Option<&'static ShopPart> {
         .find(|part| part.name.eq_ignore_ascii_case(name))
 }
 
-/// Writes the keys.
 pub(super) fn record(
     folder: &Path,
     name: &str,

@@ -8,13 +8,9 @@ use crate::store::{Clock, NewRow, NotWritten, Plan, Store, Submission};
 
 /// Who did it, when, and what is remarked of each entry.
 pub struct Together<'a> {
-    /// When it happened.
     pub when: Moment,
-    /// The clock.
     pub clock: Clock,
-    /// Who.
     pub by: &'a str,
-    /// A remark.
     pub note: &'a str,
     /// Show it, but write nothing.
     pub dry_run: bool,

@@ -8,7 +8,6 @@ use std::path::Path;
 /// The file that makes a folder a pack.
 const LAST: &str = "pack.toml";
 
-/// Writes the pack.
 pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
     write_files(folder, &pack_starter(), LAST)?;
     let shown = folder.display();

@@ -15,9 +15,7 @@ const SHAPE: Shape = Shape {
 /// One sort of record.
 #[derive(Clone, Debug)]
 pub struct KeptRecord {
-    /// Its name.
     pub record: String,
-    /// What it shows.
     pub what: String,
     /// The packs with which it concerns a shop; `trade` is always among a shop's.
     pub packs: Vec<String>,
@@ -27,9 +25,7 @@ pub struct KeptRecord {
     pub table: Option<String>,
     /// Which of its rows: kinds of entry, or questions; none for all.
     pub rows: Vec<String>,
-    /// The document.
     pub document: String,
-    /// Its edition.
     pub edition: String,
     /// The clause; empty where there is none.
     pub clause: String,
@@ -41,7 +37,6 @@ pub struct KeptRecord {
     pub note: Option<String>,
 }
 
-/// Reads the records.
 pub fn read_records(files: &Files, file: FileId, problems: &mut Problems) -> Vec<KeptRecord> {
     let mut list = Vec::new();
     let Some(mut table) = Table::open(files, file, &SHAPE, problems) else {

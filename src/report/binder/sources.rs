@@ -9,7 +9,6 @@ use crate::stock::Daybook;
 pub struct Copied {
     /// Its name, as evidence names it.
     pub name: String,
-    /// Its length.
     pub bytes: u64,
 }
 
@@ -25,7 +24,6 @@ pub struct BinderPhoto {
 pub struct BinderSources<'a> {
     /// What every report shows.
     pub view: &'a View<'a>,
-    /// The audit.
     pub audit: &'a Audit<'a>,
     /// The entries of the last twelve months; none where the shop has no log.
     pub daybook: Option<&'a Daybook>,

@@ -1,6 +1,5 @@
 //! The tabs of a binder: their order, titles, and the topics whose findings each holds.
 
-/// A tab.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Tab {
     Inventory,
@@ -35,7 +34,6 @@ impl Tab {
         Tab::ALL.iter().take_while(|tab| **tab != self).count() + 1
     }
 
-    /// Its title.
     pub(super) fn title(self) -> &'static str {
         match self {
             Tab::Inventory => "Inventory against each limit",

@@ -8,19 +8,15 @@ use crate::trade::{Ghs, Pictogram, ReferenceData};
 
 /// Everything that labels are made from.
 pub struct LabelSources<'a> {
-    /// The tables.
     pub tables: &'a ShopTables,
-    /// The stock.
     pub stock: &'a Stock,
     /// What each product is.
     pub hazards: &'a Hazards,
     /// What the trade knows.
     pub reference: &'a ReferenceData,
-    /// The harmonized system.
     pub ghs: &'a Ghs,
 }
 
-/// One label.
 #[derive(Clone, Debug, Default)]
 pub struct Label {
     /// The name of the container or place.
@@ -52,7 +48,6 @@ pub struct Label {
 }
 
 impl Label {
-    /// One sentence more.
     pub(super) fn say(&mut self, sentence: impl Into<String>) {
         self.sentences.push(sentence.into());
     }

@@ -16,7 +16,6 @@ use crate::text::nearest;
 /// What a label is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LabelWanted {
-    /// A container.
     Container(ContainerId),
     /// A pad jar, or a can for oily rags.
     Place(PlaceId),

@@ -7,25 +7,19 @@ use crate::quantity::Day;
 
 /// A label that was laid out.
 pub struct Placed {
-    /// What it says.
     pub label: Label,
-    /// How it lies.
     pub laid: Laid,
 }
 
 /// Everything the page shows.
 pub struct LabelSheet {
-    /// The shop's name.
     pub shop: String,
-    /// The day.
     pub on: Day,
     /// The size of a label.
     pub size: LabelSize,
-    /// The paper.
     pub paper: Paper,
     /// Where labels lie on a sheet.
     pub grid: Grid,
-    /// The labels.
     pub placed: Vec<Placed>,
     /// What whoever prints this must know of sizes and of cards.
     pub warnings: Vec<String>,

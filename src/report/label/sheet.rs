@@ -46,7 +46,6 @@ const fn cut(
     }
 }
 
-/// A paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Paper {
     /// 210 mm by 297 mm.
@@ -56,7 +55,6 @@ pub enum Paper {
 }
 
 impl Paper {
-    /// Its name.
     pub fn word(self) -> &'static str {
         match self {
             Paper::A4 => "A4",

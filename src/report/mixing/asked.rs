@@ -21,9 +21,7 @@ pub struct MixRequest<'a> {
     pub to_cut: Option<&'a str>,
     /// The amount to make.
     pub make: Option<&'a str>,
-    /// The flakes.
     pub flake: Option<&'a str>,
-    /// The alcohol.
     pub alcohol: &'a str,
 }
 
@@ -44,7 +42,6 @@ pub(super) enum FlakesWanted {
     Any,
     /// All of a kind.
     Kind(Flake),
-    /// One product.
     Product(String, Option<Flake>),
 }
 

@@ -11,7 +11,6 @@ use crate::report::view::View;
 use crate::report::words::date;
 use maud::{Markup, html};
 
-/// The first sheet.
 pub(super) fn sheet(view: &View<'_>, lists: &DoLists, filter: &Filter) -> Markup {
     let drawn = rooms(view, lists);
     html! {

@@ -16,7 +16,6 @@ pub(super) struct PaperArea {
     pub(super) bottom: f64,
 }
 
-/// A wall.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Wall {
     North,
@@ -28,7 +27,6 @@ pub(super) enum Wall {
 /// How a thing is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum PlanShape {
-    /// A box.
     Box,
     /// A can or jar.
     Can,

@@ -54,10 +54,8 @@ pub(super) struct PlanSheet<'f> {
     pub(super) scale: f64,
     /// The longer side of a large room.
     long: f64,
-    /// The room.
     pub(super) wide: f64,
     pub(super) high: f64,
-    /// The paper.
     pub(super) paper: PaperArea,
     pub(super) things: Vec<PlanThing<'f>>,
     pub(super) badges: Vec<Badge>,
