@@ -1,6 +1,7 @@
 //! The last entries of the log, as pages show them.
 
 use crate::audit::Shop;
+use crate::files::{NamedCells, cell_of};
 use crate::quantity::Day;
 use crate::record::LOG;
 use crate::store::each_entry;
@@ -14,7 +15,7 @@ const RECENT: usize = 80;
 pub struct LogLine {
     pub entry: String,
     /// Its cells by the columns of the log.
-    pub cells: Vec<(&'static str, String)>,
+    pub cells: NamedCells,
     /// It is corrected or taken back.
     pub is_corrected: bool,
 }
@@ -34,8 +35,7 @@ impl LogLine {
 
     /// A cell by its column.
     pub fn cell(&self, column: &str) -> &str {
-        let found = self.cells.iter().find(|(name, _)| *name == column);
-        found.map_or("", |(_, text)| text)
+        cell_of(&self.cells, column)
     }
 }
 

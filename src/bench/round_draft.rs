@@ -4,7 +4,7 @@
 use super::device::{home, secretly};
 use super::problem::BenchProblem;
 use super::sent::Sent;
-use crate::files::NamedCells;
+use crate::files::{NamedCells, cell_of};
 use crate::quantity::Moment;
 use crate::record::{CHECKS, LOG};
 use crate::store::{NewRow, Submission};
@@ -55,8 +55,7 @@ impl DraftLine {
 
     /// A cell by its column.
     pub fn cell(&self, column: &str) -> &str {
-        let found = self.cells.iter().find(|(name, _)| *name == column);
-        found.map_or("", |(_, text)| text)
+        cell_of(&self.cells, column)
     }
 
     /// Is it about the same question or container?

@@ -1,6 +1,7 @@
 //! The entries that settle a line of the closing list, read from the commands that the list gives: one source says what settles
 //! a thing, and a button writes the same as the command.
 
+use crate::files::{NamedCells, cell_of};
 use crate::record::What;
 
 /// One entry of a command, by the columns of the log.
@@ -8,14 +9,13 @@ use crate::record::What;
 pub struct Settling {
     pub what: What,
     /// The cells that the command gives.
-    pub cells: Vec<(&'static str, String)>,
+    pub cells: NamedCells,
 }
 
 impl Settling {
     /// A cell by its column.
     pub fn cell(&self, column: &str) -> &str {
-        let found = self.cells.iter().find(|(name, _)| *name == column);
-        found.map_or("", |(_, text)| text)
+        cell_of(&self.cells, column)
     }
 }
 

@@ -7,7 +7,7 @@ use super::{Ended, Failure, ahead, style};
 use crate::audit::Shop;
 use crate::quantity::{Day, Moment};
 use crate::report::{
-    AirView, PlanView, Refusal, WorkRequest, air_json, air_month, air_plan, air_svg, work_asked,
+    AirView, PlanView, WorkRequest, air_json, air_month, air_plan, air_svg, work_asked,
 };
 use crate::vapour::month::sessions;
 use crate::vapour::plan::{needs, plan, spilled};
@@ -46,7 +46,8 @@ fn planned(
     on: Day,
 ) -> Result<Ended, Failure> {
     let tables = &opened.tables;
-    let work = work_asked(asked, args.plan.at_once, tables).map_err(refusal)?;
+    let work =
+        work_asked(asked, args.plan.at_once, tables).map_err(|why| open::refusal(why, UNDONE))?;
     let sessions = plan(tables, &work, Moment::start_of(on)).map_err(|why| unplanned(&why))?;
     let room = &tables[work.room];
     let view = PlanView {
@@ -114,13 +115,5 @@ impl PlanArgs {
             minutes: self.minutes.as_deref()?,
             exhaust: self.exhaust.as_deref(),
         })
-    }
-}
-
-/// Why nothing was planned.
-fn refusal(refusal: Refusal) -> Failure {
-    match refusal {
-        Refusal::Problems(problems) => Failure::Said(problems.text(UNDONE)),
-        Refusal::Words(words) => Failure::refused(words.wrong, words.fix, UNDONE),
     }
 }

@@ -11,7 +11,7 @@ use crate::report::{
     read_daybook,
 };
 use crate::stock::{Daybook, Stock};
-use crate::text::Problems;
+use crate::text::{Problems, counted};
 use std::io::{Error, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -287,7 +287,7 @@ impl BinderWanted {
         let told = format!(
             "The binder is {}/{PAGE}, with {JSON} and {}; open it and print it.",
             self.shown,
-            style::many(copies.len(), "table")
+            counted(copies.len(), "table")
         );
         Ok(fill(&told, style::columns(), "", "  ") + "\n")
     }

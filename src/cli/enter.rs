@@ -13,7 +13,7 @@ use crate::record::{CHECKS, ContainerId, LOG};
 use crate::report::{fill, sheet};
 use crate::stock::Stock;
 use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_answer, each_entry};
-use crate::text::{FileId, Problems, Span, clean, show_all_and};
+use crate::text::{FileId, Problems, Span, clean, counted, show_all_and};
 use crate::trade::{Filled, FilledRow, RoundInput, read_filled};
 use std::cell::RefCell;
 use std::collections::{HashMap, HashSet};
@@ -168,7 +168,7 @@ fn not_entered_yet(printed: Day, entered: &[EnteredRow], filled: &Filled) -> Res
     Err(Failure::refused(
         format!(
             "{} of the sheet printed on {} {} entered already: {}{more}.",
-            style::many(twice.len(), "row"),
+            counted(twice.len(), "row"),
             date(printed),
             if twice.len() == 1 { "is" } else { "are" },
             named.join(", ")
@@ -272,8 +272,8 @@ fn told(filled: &Filled, plan: &Plan) -> String {
     let (after, stock) = (&plan.shop, &plan.after);
     let mut text = format!(
         "Wrote {} to log.csv and {} to checks.csv. {} skipped.\n",
-        style::many(filled.counts.len(), "count"),
-        style::many(filled.answers.len(), "answer"),
+        counted(filled.counts.len(), "count"),
+        counted(filled.answers.len(), "answer"),
         match filled.passed {
             1 => "1 row was".to_string(),
             passed => format!("{passed} rows were"),

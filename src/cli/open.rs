@@ -107,7 +107,12 @@ impl From<NotAudited> for Failure {
 
 /// Why there is no audit, in words, and what was not done because of it.
 pub(super) fn failure(not: NotAudited, undone: &str) -> Failure {
-    match not_audited(not) {
+    refusal(not_audited(not), undone)
+}
+
+/// A refusal of the library, and what was not done because of it.
+pub(super) fn refusal(refusal: Refusal, undone: &str) -> Failure {
+    match refusal {
         Refusal::Problems(problems) => Failure::Said(problems.text(undone)),
         Refusal::Words(words) => Failure::refused(words.wrong, words.fix, undone),
     }

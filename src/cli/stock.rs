@@ -121,11 +121,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     };
     let is_it = |name: &str| tables.container(name) == Some(at);
     let (row, contents) = (&tables[at], &stock[at]);
-    let place = |place| {
-        let at = opened.files.locate(place);
-        at.line
-            .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
-    };
+    let place = |place| opened.files.row_name(place);
     let mut text = String::new();
     let us = tables.shop.us;
     let initial = match (row.amount, row.capacity) {

@@ -129,7 +129,3 @@ pub fn progress_ends() {
         let _ = err.flush();
     }
 }
-/// A number with its noun, one or many.
-pub fn many(count: usize, noun: &str) -> String {
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
-}

@@ -8,6 +8,7 @@ use crate::quantity::Moment;
 use crate::record::shapes;
 use crate::report::write as write_file;
 use crate::store::{Access, Store, each_entry};
+use crate::text::counted;
 use crate::workbook::{
     Difference, Merged, NotMade, Reason, Workbook, difference_words, kept_words, merge, plan,
     question_words, unread_words, write,
@@ -166,7 +167,7 @@ fn write_all(
     now: Moment,
 ) -> Result<Ended, Failure> {
     let plan = plan(store, differences, now).map_err(|not| writing::failure(not, ""))?;
-    let many = style::many(differences.len(), "change");
+    let many = counted(differences.len(), "change");
     if !args.yes {
         if !is_asked() {
             return Err(Failure::refused(

@@ -33,5 +33,5 @@ pub use restore::Restored;
 pub use row_index::{expect_rows, has_rows};
 pub use seen_rows::note_rows;
 pub use table_edit::TableEdit;
-pub use table_end::{NamedCells, TableEnd, with_plain_breaks};
+pub use table_end::{NamedCells, TableEnd, cell_of, with_plain_breaks};
 pub use whole_folder::{Beside, NotBegun};

@@ -10,6 +10,12 @@ use std::path::Path;
 /// A row to be written: its cells by column.
 pub type NamedCells = Vec<(&'static str, String)>;
 
+/// A cell by its column; empty where there is none.
+pub fn cell_of<'c>(cells: &'c [(&'static str, String)], column: &str) -> &'c str {
+    let found = cells.iter().find(|(name, _)| *name == column);
+    found.map_or("", |(_, text)| text)
+}
+
 /// A table to be written, as it is on the disk.
 #[derive(Clone, Debug)]
 pub struct TableEnd {

@@ -19,6 +19,17 @@ words! {
     }
 }
 
+impl Seen {
+    /// In words.
+    pub fn how(self) -> &'static str {
+        match self {
+            Seen::Text => "read in the text",
+            Seen::Secondary => "read in another source",
+            Seen::Memory => "from memory, not confirmed",
+        }
+    }
+}
+
 /// Where a value comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Citation {

@@ -2,10 +2,10 @@
 
 use super::earlier::{Earlier, Key, Looked, Tally};
 use super::words::date;
-use super::wrap::capital;
 use crate::finding::{Finding, Verdict};
 use crate::quantity::Day;
 use crate::record::{Action, ShopTables};
+use crate::text::capital;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most audits that are remembered in the counts, this one among them.

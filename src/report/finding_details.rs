@@ -3,9 +3,9 @@
 
 use super::view::View;
 use super::words::{FindingWords, date};
-use super::wrap::capital;
 use crate::finding::Finding;
 use crate::pack::Seen;
+use crate::text::capital;
 
 pub(super) enum FindingDetail<'f> {
     /// A label and its text. The label is empty if the text needs none.

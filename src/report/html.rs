@@ -4,7 +4,6 @@ use super::statements::SCREENING;
 use super::view::View;
 use super::words::{FindingWords, date, moment};
 use crate::finding::{Cited, Finding, Verdict};
-use crate::pack::Seen;
 use crate::quantity::{Day, Moment};
 use crate::text::clean;
 use maud::{DOCTYPE, PreEscaped, html};
@@ -193,25 +192,12 @@ pub(super) fn source(cited: &Cited) -> Markup {
     html! {
         cite { (prose(&cited.document)) } ", " (prose(&cited.edition)) ", " (prose(&cited.clause))
         @if let Some(day) = cited.in_force { "; in effect since " (on_day(day)) }
-        "; " (how_seen(cited.seen))
+        "; " (cited.seen.how())
     }
 }
 
-pub(super) fn how_seen(seen: Seen) -> &'static str {
-    match seen {
-        Seen::Text => "read in the text",
-        Seen::Secondary => "read in another source",
-        Seen::Memory => "from memory, not confirmed",
-    }
-}
-
-/// A day in a sentence.
+/// A day, which no line break cuts.
 pub(super) fn on_day(day: Day) -> Markup {
-    html! { time datetime=(day) { (date(day)) } }
-}
-
-/// A day in a table, which no line break cuts.
-pub(super) fn dated(day: Day) -> Markup {
     html! { time datetime=(day) { (date(day)) } }
 }
 

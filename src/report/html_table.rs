@@ -1,7 +1,7 @@
 //! A listing as a table of a page.
 
 use super::columns::{Column, Listing, Medium, TableCell};
-use super::html::{Markup, dated, name, nothing, prose, table_of, timed};
+use super::html::{Markup, name, nothing, on_day, prose, table_of, timed};
 use crate::text::Span;
 use maud::{PreEscaped, html};
 
@@ -73,8 +73,8 @@ fn cell_markup(
     match cell {
         TableCell::Name(text) => name(text),
         TableCell::Words(words) => prose(words),
-        TableCell::Day(day, "") => dated(*day),
-        TableCell::Day(day, words) => html! { (dated(*day)) " " span.faint { (words) } },
+        TableCell::Day(day, "") => on_day(*day),
+        TableCell::Day(day, words) => html! { (on_day(*day)) " " span.faint { (words) } },
         TableCell::Moment(moment, us) => timed(*moment, *us),
         TableCell::Rows(places, all) => evidence(places, *all),
         TableCell::Html(markup) => markup.clone(),

@@ -8,10 +8,9 @@ use super::month::parts;
 use super::statements::{NOTHING_OPEN, SCREENING};
 use super::view::View;
 use super::words::{date, verdict_words};
-use super::wrap::capital;
 use crate::finding::{Finding, Verdict};
 use crate::pack::TOPICS;
-use crate::text::clean;
+use crate::text::{capital, clean};
 use std::io::{Result, Write};
 
 /// `DAY-audit.md`.

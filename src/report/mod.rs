@@ -27,7 +27,6 @@ mod json;
 mod kept;
 mod label;
 mod listings;
-mod located;
 mod many;
 mod markdown;
 mod may_buy;

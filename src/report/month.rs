@@ -3,8 +3,8 @@
 use super::against::{ActionRow, Comparison, FindingChange};
 use super::view::View;
 use super::words::{date, verdict_words};
-use super::wrap::capital;
 use crate::finding::Verdict;
+use crate::text::capital;
 
 /// A heading and its lines.
 pub(super) struct MonthPart {

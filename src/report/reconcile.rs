@@ -1,6 +1,5 @@
 //! Where each product went, month by month, the count differences, and the steady losses. One table for each product.
 
-use super::located::row_of;
 use super::screen::Screen;
 use crate::quantity::when::month;
 use crate::quantity::{Amount, Exact, in_unit, natural, unit};
@@ -112,7 +111,7 @@ fn steady(screen: &mut Screen, tables: &ShopTables, files: &Files, loss: &Steady
                 gap.day,
                 natural(gap.counted, us),
                 natural(gap.expected, us),
-                row_of(files, gap.at)
+                files.row_name(gap.at)
             )
         })
         .collect();

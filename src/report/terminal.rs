@@ -7,9 +7,10 @@ use super::screen::Screen;
 use super::statements::{NOTHING_OPEN, SCREENING};
 use super::view::View;
 use super::words::{count_words, date, verdict_words};
-use super::wrap::{capital, some_of};
+use super::wrap::some_of;
 use crate::finding::{Finding, Verdict};
 use crate::pack::TOPICS;
+use crate::text::capital;
 
 /// Most rows named of a finding.
 const ROWS: usize = 4;

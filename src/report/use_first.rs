@@ -1,7 +1,6 @@
 //! What to use first, and what runs out of its time soon: two tables over the same days.
 
 use super::footnotes::Footnotes;
-use super::located::row_of;
 use super::screen::Screen;
 use super::words::date;
 use crate::fact::{Age, Kept};
@@ -48,7 +47,7 @@ impl AgingStock<'_> {
         let said = kept.said.iter();
         foot.notes
             .extend(said.map(|said| format!("{}: {said}", self.id(kept))));
-        let place = kept.at.map(|at| format!(" [{}]", row_of(self.files, at)));
+        let place = kept.at.map(|at| format!(" [{}]", self.files.row_name(at)));
         let rule = kept.rule.as_ref();
         rule.map_or_else(String::new, |rule| {
             foot.rules

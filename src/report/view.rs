@@ -9,7 +9,6 @@ use super::finding_rooms::FindingRooms;
 use super::floor::{Floor, floors};
 use super::groups::{ClassGroup, groups, totals};
 use super::kept::{AgingRow, aging};
-use super::located::named_row;
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::words::{ActionList, FindingWords, Wording, action_list, date};
 use super::year::{ProductYear, years};
@@ -339,7 +338,7 @@ fn places(findings: &[Finding], files: &Files) -> (HashMap<Span, usize>, Vec<Str
     let mut known = HashMap::new();
     for (place, line) in list.iter().zip(lines) {
         let at = *known.entry((place.file, line)).or_insert_with(|| {
-            shown.push(named_row(files, *place, line));
+            shown.push(files.row_with(place.file, line));
             shown.len() - 1
         });
         places.insert(*place, at);

@@ -66,18 +66,6 @@ fn cut_at(word: &str, columns: usize) -> usize {
 }
 
 /// The same words with a capital at their head.
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
-/// `1 container`, `2 containers`.
-pub(super) fn many(count: usize, one: &str) -> String {
-    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
-}
-
 /// The first few, and how many more there are.
 pub(super) fn some_of(list: &[&str], most: usize) -> String {
     let more = list.len().saturating_sub(most);

@@ -1,6 +1,6 @@
 //! What a caller wants written, and whether it is there already.
 
-use crate::files::{NamedCells, TableEnd, with_plain_breaks};
+use crate::files::{NamedCells, TableEnd, cell_of, with_plain_breaks};
 use crate::text::{Locale, Shape};
 use std::collections::HashMap;
 
@@ -37,8 +37,7 @@ impl NewRow {
 
     /// A cell by its column.
     pub fn cell(&self, column: &str) -> &str {
-        let found = self.cells.iter().find(|(name, _)| *name == column);
-        found.map_or("", |(_, cell)| cell)
+        cell_of(&self.cells, column)
     }
 
     /// Does the table have such a column?

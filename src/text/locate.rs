@@ -5,15 +5,6 @@ use super::file::{Files, ROW_WINDOW};
 use super::span::{Extent, FileId, Span};
 use super::walk::LineWalk;
 
-/// A place as a reader sees it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Located {
-    /// File name.
-    pub name: String,
-    /// Line, from 1; `None` for the file as a whole.
-    pub line: Option<u64>,
-}
-
 impl Files {
     /// The line of each place, in the order asked. A large file is walked once, from mark to mark.
     pub fn lines(&self, places: &[Span]) -> Vec<Option<u64>> {
@@ -40,12 +31,15 @@ impl Files {
         lines
     }
 
-    /// File and line.
-    pub fn locate(&self, at: Span) -> Located {
-        Located {
-            name: self.name(at.file).to_string(),
-            line: self.lines(&[at]).into_iter().flatten().next(),
-        }
+    /// `log.csv:14`, or the file alone where it as a whole is meant.
+    pub fn row_name(&self, at: Span) -> String {
+        self.row_with(at.file, self.lines(&[at]).into_iter().flatten().next())
+    }
+
+    /// As [`Files::row_name`], for a line that is known already.
+    pub fn row_with(&self, file: FileId, line: Option<u64>) -> String {
+        let name = self.name(file);
+        line.map_or_else(|| name.to_string(), |line| format!("{name}:{line}"))
     }
 
     /// The first byte of what a span covers; `None` for the file as a whole.

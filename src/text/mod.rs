@@ -2,7 +2,6 @@
 //!
 //! This layer knows tables and messages, but not what a table is about: each layer owns its faults and their words.
 
-mod article;
 mod cell_fault;
 mod cell_style;
 mod cells;
@@ -20,6 +19,7 @@ mod locale_fault;
 mod locate;
 mod near;
 mod number_words;
+mod phrase;
 mod problem;
 mod problems;
 mod row;
@@ -38,7 +38,6 @@ mod walk;
 mod watch;
 mod words;
 
-pub use article::the;
 pub use cell_fault::{CellFault, NameFault, known_or_near, unit_meant};
 pub use cell_style::CellStyle;
 pub use count::RowsRead;
@@ -48,8 +47,8 @@ pub use file::{Files, MOST_BYTES_KEPT};
 pub use file_fault::FileFault;
 pub use layout::Rows;
 pub use locale::{CellForm, DateOrder, DecimalMark, Locale};
-pub use locate::Located;
 pub use near::nearest;
+pub use phrase::{capital, counted, the};
 pub(crate) use problem::faults;
 pub use problem::{Fault, Problem, Words};
 pub use problems::Problems;

@@ -1,6 +1,7 @@
 //! What can be wrong with the columns and rows of a table, whatever the table is about.
 
 use super::cell_fault::known_or_near;
+use super::phrase::counted;
 use super::problem::faults;
 
 faults! {
@@ -51,13 +52,5 @@ faults! {
                 format!("Look for a missing or extra {separator}, or a row that was cut short. Put a cell with a {separator} in quotation marks.")
             },
         ),
-    }
-}
-
-/// "1 cell", "9 columns".
-fn counted(count: usize, thing: &str) -> String {
-    match count {
-        1 => format!("1 {thing}"),
-        count => format!("{count} {thing}s"),
     }
 }

@@ -11,7 +11,7 @@ use crate::bench::when::shown_moment;
 use crate::quantity::Moment;
 use crate::record::What;
 use crate::report::{Ask, RoundCheck, RoundCount, RoundLine};
-use crate::text::clean;
+use crate::text::{clean, counted};
 use maud::{Markup, html};
 
 /// A round that was saved can be taken back for so many minutes.
@@ -97,11 +97,11 @@ fn under_way(call: &Call, now: &BenchNow, draft: &RoundDraft) -> Markup {
     html! {
         @if let Some(first) = draft.lines.first() {
             section.card.open {
-                h2 { (many(draft.lines.len())) " not saved yet" }
+                h2 { (counted(draft.lines.len(), "answer")) " not saved yet" }
                 p { "Since " (shown_moment(first.when, now.at.day(), now.us())) ". They are kept on the shop's computer. They count when the round is saved." }
                 @if call.may_log() {
                     form method="post" action="/round/save" {
-                        button type="submit" { "Save the round: " (many(draft.lines.len())) }
+                        button type="submit" { "Save the round: " (counted(draft.lines.len(), "answer")) }
                     }
                     details {
                         summary { "Look through them" }
@@ -126,13 +126,6 @@ fn under_way(call: &Call, now: &BenchNow, draft: &RoundDraft) -> Markup {
     }
 }
 
-fn many(count: usize) -> String {
-    match count {
-        1 => "1 answer".to_string(),
-        count => format!("{count} answers"),
-    }
-}
-
 /// May this round still be taken back?
 pub fn is_fresh(saved: &RoundDraft, now: Moment) -> bool {
     let age = saved.saved.map(|saved| now.minutes_since(saved));
@@ -145,7 +138,7 @@ fn taken_back(call: &Call, now: &BenchNow) -> Result<Markup, BenchProblem> {
     Ok(html! {
         @if let Some(when) = saved.saved.filter(|_| is_fresh(&saved, now.at) && call.may_log()) {
             div.done role="status" {
-                p { strong { "The round is saved: " (many(saved.lines.len())) "." } " " (shown_moment(when, now.at.day(), now.us())) }
+                p { strong { "The round is saved: " (counted(saved.lines.len(), "answer")) "." } " " (shown_moment(when, now.at.day(), now.us())) }
                 form method="post" action="/round/undo" { button.quiet type="submit" { "Undo the round" } }
             }
         }

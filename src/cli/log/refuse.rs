@@ -13,7 +13,7 @@ use crate::report::fill;
 use crate::report::words::{Wording, date, moment};
 use crate::stock::{Stock, StockFault, UnclearEntry, UnclearWhy, failed_test};
 use crate::store::{Misfit, Plan, Store};
-use crate::text::{CellFault, Problem, Span, clean, the};
+use crate::text::{CellFault, Problem, clean, the};
 
 pub(super) fn no_word() -> Failure {
     Failure::refused(
@@ -132,10 +132,7 @@ pub(super) fn failed_jar(
     let Some(trial) = trial.filter(|_| !anyway) else {
         return Ok(());
     };
-    let place = before.files.locate(trial.at);
-    let at = place
-        .line
-        .map_or(place.name.clone(), |line| format!("{}:{line}", place.name));
+    let at = before.files.row_name(trial.at);
     let discard = Draft {
         container: draft.container.clone(),
         typed: TypedOptions {
@@ -271,12 +268,8 @@ pub(super) fn objections(plan: &Plan, draft: &Draft) -> Failure {
     let mut text = String::new();
     for finding in against {
         let told = wording.finding(finding);
-        let locate = |at: &Span| {
-            let at = after.files.locate(*at);
-            at.line
-                .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
-        };
-        let places: Vec<String> = finding.evidence.iter().take(3).map(locate).collect();
+        let rows = finding.evidence.iter().take(3);
+        let places: Vec<String> = rows.map(|at| after.files.row_name(*at)).collect();
         let see = match places.is_empty() {
             true => String::new(),
             false => format!(" See also {}.", places.join(", ")),

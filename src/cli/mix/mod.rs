@@ -8,7 +8,7 @@ use super::log::draft::Draft;
 use super::open;
 use super::{Ended, Failure, ahead, style};
 use crate::audit::Shop;
-use crate::report::{Refusal, fill, mix_asked, mix_json, mix_screen, mix_too_fine, mix_view};
+use crate::report::{fill, mix_asked, mix_json, mix_screen, mix_too_fine, mix_view};
 use crate::text::clean;
 use args::MixArgs;
 use std::path::{Path, PathBuf};
@@ -49,12 +49,13 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<MixOutcome, Failure>
     if !given {
         opened.leave_out_answers_after(WithArgs::now());
     }
-    let asked = mix_asked(&args.request(), &opened).map_err(refusal)?;
+    let refused = |why| open::refusal(why, UNDONE);
+    let asked = mix_asked(&args.request(), &opened).map_err(refused)?;
     let stock = opened.stock(args.day())?;
     let is_ahead = ahead::tell(given, &opened, &stock, None);
     let audit = opened.audit_of(stock)?;
     let cautions = open::cautions()?;
-    let mut view = mix_view(&audit, &cautions, &asked, folder.is_some()).map_err(refusal)?;
+    let mut view = mix_view(&audit, &cautions, &asked, folder.is_some()).map_err(refused)?;
     if let Some(jar) = &args.log {
         to_log::may_be_now(args, &opened)?;
         let drafts = to_log::settled(&view, args, jar, &opened)?;
@@ -65,7 +66,7 @@ fn outcome(args: &MixArgs, folder: Option<&Path>) -> Result<MixOutcome, Failure>
         Some(_) => mix_json(&view).map_err(Failure::unprinted)?,
         None => mix_screen(&view, style::columns())
             .map_err(mix_too_fine)
-            .map_err(refusal)?,
+            .map_err(refused)?,
     };
     let ended = match view.is_short() {
         true => Ended::Findings,
@@ -80,12 +81,4 @@ fn folder(args: &MixArgs) -> Option<PathBuf> {
     args.shop
         .clone()
         .or_else(|| here.then(|| PathBuf::from(".")))
-}
-
-/// Why no mixture was worked out.
-fn refusal(refusal: Refusal) -> Failure {
-    match refusal {
-        Refusal::Problems(problems) => Failure::Said(problems.text(UNDONE)),
-        Refusal::Words(words) => Failure::refused(words.wrong, words.fix, UNDONE),
-    }
 }

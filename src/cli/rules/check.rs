@@ -2,7 +2,7 @@
 
 use crate::audit::check_pack;
 use crate::cli::{Ended, Failure, style};
-use crate::text::{Files, Problems, show_all_and};
+use crate::text::{Files, Problems, counted, show_all_and};
 use std::path::Path;
 
 /// Checks a pack folder, with its worked cases.
@@ -12,13 +12,13 @@ pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
     let result = check_pack(folder, &mut files, &mut problems);
     let adopted = match result.adopted {
         0 => String::new(),
-        many => format!(", {} adopted as they are", style::many(many, "rule")),
+        many => format!(", {} adopted as they are", counted(many, "rule")),
     };
     let counts = format!(
         "{}: {}, {}{adopted}",
         folder.display(),
-        style::many(result.rules, "rule"),
-        style::many(result.cases, "case"),
+        counted(result.rules, "rule"),
+        counted(result.cases, "case"),
     );
     if problems.none() {
         style::print(&format!("{counts}. All cases hold.\n"))?;

@@ -1,6 +1,6 @@
 //! A rule, or a kind of check, in full.
 
-use super::list::{in_units, seen, weight};
+use super::list::{in_units, weight};
 use crate::audit::Shop;
 use crate::check::{CheckKind, KINDS, KeyNeed, Takes, kind_of};
 use crate::cli::Failure;
@@ -99,7 +99,7 @@ fn explain_rule(screen: &mut Screen, (pack, rule): (&Pack, &Rule), on: Day, us: 
             citation.edition,
             citation.clause,
             date(day),
-            seen(citation.seen),
+            citation.seen.how(),
             citation.read
         );
         screen.item("Source: ", &cited);

@@ -1,7 +1,7 @@
 //! Lists of rules and packs.
 
 use crate::audit::Shop;
-use crate::pack::{InForce, Rule, Seen, Severity, built_in_names, load_built_in};
+use crate::pack::{InForce, Rule, Severity, built_in_names, load_built_in};
 use crate::quantity::{Day, in_metric};
 use crate::report::Screen;
 use crate::report::words::date;
@@ -61,15 +61,6 @@ pub(super) fn weight(severity: Severity) -> &'static str {
     }
 }
 
-/// How a source was read.
-pub(super) fn seen(seen: Seen) -> &'static str {
-    match seen {
-        Seen::Text => "read in the text",
-        Seen::Secondary => "read in another source",
-        Seen::Memory => "from memory, not confirmed",
-    }
-}
-
 /// A text of a pack in the units of the shop.
 pub(super) fn in_units(text: &str, us: bool) -> Cow<'_, str> {
     match us {
@@ -98,7 +89,7 @@ pub(super) fn limit(rule: &Rule, on: Day) -> String {
                 citation.document,
                 citation.clause,
                 date(since),
-                seen(citation.seen)
+                citation.seen.how()
             )
         }
         InForce::NotYet(day) => format!("takes effect {}", date(day)),

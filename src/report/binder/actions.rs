@@ -8,7 +8,7 @@ use crate::record::Acceptance;
 use crate::report::against::{ActionRow, ActionState, FindingChange};
 use crate::report::columns::{Listing, TableCell};
 use crate::report::earlier::Tally;
-use crate::report::html::{dated, name, nothing, on_day, prose, verdict};
+use crate::report::html::{name, nothing, on_day, prose, verdict};
 use maud::{Markup, html};
 
 /// Rows of the table of actions with those to write by hand, and the least of the latter.
@@ -80,7 +80,7 @@ fn undertaken(binder: &Binder<'_>) -> Markup {
         })
 .column("Closed", |row| {
             html! {
-                @if let Some(day) = row.action.closed { (dated(day)) }
+                @if let Some(day) = row.action.closed { (on_day(day)) }
                 @if let Some(initials) = &row.action.initials { ", " (name(initials)) }
             }
         })

@@ -11,7 +11,7 @@ use crate::quantity::Day;
 use crate::record::{FixtureKind, Room};
 use crate::report::columns::{Listing, TableCell};
 use crate::report::listings;
-use crate::report::wrap::many;
+use crate::text::counted;
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -72,7 +72,7 @@ fn sessions(binder: &Binder<'_>) -> Markup {
     let (all, left) = (air.sessions.list.len(), air.left_out(SESSIONS));
     let table = listings::sessions(binder.view);
     html! {
-        h3 { (table.title) " " span.faint { (many(all, "session")) } }
+        h3 { (table.title) " " span.faint { (counted(all, "session")) } }
         @if all > 0 { p.faint { (listings::OF_SESSIONS) } }
         (binder.table(&table, air.worst(SESSIONS)))
         @if left > 0 { p { (left) " more sessions are no worse. " code { "sandarac air --month" } " lists them." } }

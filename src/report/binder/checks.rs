@@ -6,9 +6,8 @@ use super::tab::Tab;
 use crate::quantity::Day;
 use crate::record::Answer;
 use crate::report::columns::{Listing, TableCell};
-use crate::report::html::{dated, name, nothing};
-use crate::report::wrap::many;
-use crate::text::clean;
+use crate::report::html::{name, nothing, on_day};
+use crate::text::{clean, counted};
 use crate::trade::Asked;
 use maud::{Markup, html};
 
@@ -36,7 +35,7 @@ pub(super) fn checks(binder: &Binder<'_>, tab: Tab) -> Markup {
     html! {
         h3 { "Questions of the round" }
         (binder.table(&questions(binder, tab, &given), asked))
-        h3 { "Every answer " span.faint { (many(given.len(), "row")) } }
+        h3 { "Every answer " span.faint { (counted(given.len(), "row")) } }
         (every_answer(binder, tab, &given))
     }
 }
@@ -71,7 +70,7 @@ fn questions<'c>(binder: &Binder<'_>, tab: Tab, given: &'c [&Answer]) -> Listing
             html! {
                 @match last(asked) {
                     Some(last) => {
-                        (dated(last.when.day())) ": " (said(last.answer))
+                        (on_day(last.when.day())) ": " (said(last.answer))
                         @if let Some(by) = &last.by { ", " (name(by)) }
                     }
                     None => strong { "never answered" },
@@ -80,9 +79,9 @@ fn questions<'c>(binder: &Binder<'_>, tab: Tab, given: &'c [&Answer]) -> Listing
         })
         .column("Next due", move |asked| {
             html! {
-                @if asked.due < on { strong { (dated(asked.due)) ", overdue" } }
-                @else if asked.due == on { strong { (dated(asked.due)) ", today" } }
-                @else { (dated(asked.due)) }
+                @if asked.due < on { strong { (on_day(asked.due)) ", overdue" } }
+                @else if asked.due == on { strong { (on_day(asked.due)) ", today" } }
+                @else { (on_day(asked.due)) }
             }
         })
         .rows(move |asked| last(asked).map(|last| last.at))

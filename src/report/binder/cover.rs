@@ -6,7 +6,7 @@ use super::tab::Tab;
 use crate::finding::Verdict;
 use crate::pack::TOPICS;
 use crate::quantity::Day;
-use crate::report::html::{counts, dated, name, nothing, on_day, prose, said, table};
+use crate::report::html::{counts, name, nothing, on_day, prose, said, table};
 use crate::report::page::plans_on_paper;
 use crate::report::statements::{NOTHING_OPEN, SCREENING};
 use maud::{Markup, html};
@@ -62,7 +62,7 @@ fn index(binder: &Binder<'_>, tabs: &[(Tab, Option<Day>)]) -> Markup {
                     td.number { (number) }
                     th scope="row" { a href={ "#tab-" (number) } { (tab.title()) } }
                     td.number data-open=(number) { (open(binder, *tab)) }
-                    td { @match day { Some(day) => (dated(*day)), None => "none" } }
+                    td { @match day { Some(day) => (on_day(*day)), None => "none" } }
                     td.no { "from " (number) "-1" }
                 }
             }

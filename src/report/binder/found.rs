@@ -5,7 +5,7 @@ use super::tab::Tab;
 use crate::finding::{Finding, Verdict};
 use crate::report::columns::{Listing, TableCell};
 use crate::report::html::{name, nothing, state};
-use crate::report::wrap::many;
+use crate::text::counted;
 use maud::{Markup, html};
 
 /// The open findings of these topics, each with its number.
@@ -36,7 +36,7 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
         }
         // A number of rules met would reassure, so the tab about rags shows none.
         @if tab != Tab::Rags { p.faint {
-            "Within the limit, by what is on record: " (many(met, "finding")) ". Not in effect yet: " (idle) ". Tab 10 lists each rule."
+            "Within the limit, by what is on record: " (counted(met, "finding")) ". Not in effect yet: " (idle) ". Tab 10 lists each rule."
         } }
     }
 }

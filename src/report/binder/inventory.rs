@@ -12,7 +12,7 @@ use crate::report::groups::ClassGroup;
 use crate::report::html::{nothing, prose, source, state, table};
 use crate::report::listings::stock;
 use crate::report::urgent::RuleGroup;
-use crate::report::wrap::many;
+use crate::text::counted;
 use maud::{Markup, html};
 
 /// Rows named of a finding that is met; one that is open has all of them in tab 8.
@@ -131,7 +131,7 @@ fn recorded(place: &str) -> TableCell<'_> {
 
 fn containers(binder: &Binder<'_>) -> Markup {
     html! {
-        h3 { "Every container " span.faint { (many(binder.view.stock.len(), "row")) } }
+        h3 { "Every container " span.faint { (counted(binder.view.stock.len(), "row")) } }
         (binder.table(&stock(binder.view), &binder.view.stock))
     }
 }

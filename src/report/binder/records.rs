@@ -10,7 +10,7 @@ use crate::finding::Finding;
 use crate::quantity::Day;
 use crate::record::What;
 use crate::report::columns::Listing;
-use crate::report::html::{dated, how_seen, name, nothing, prose};
+use crate::report::html::{name, nothing, on_day, prose};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -102,7 +102,7 @@ fn kept(binder: &Binder<'_>) -> Markup {
                 span.source {
                     cite { (prose(&record.document)) } ", " (prose(&record.edition))
                     @if !record.clause.is_empty() { ", " (prose(&record.clause)) }
-                    "; " (how_seen(record.seen)) ", " (record.read)
+                    "; " (record.seen.how()) ", " (record.read)
                     @if let Some(note) = &record.note { "; note: " (prose(note)) }
                 }
             }
@@ -155,7 +155,7 @@ fn reach_words(binder: &Binder<'_>, record: &KeptRecord) -> Markup {
         @match reach(binder, record) {
             Some(reach) => {
                 (reach.rows) @if reach.rows == 1 { " row, " } @else { " rows, " }
-                (dated(reach.first)) " to " (dated(reach.last))
+                (on_day(reach.first)) " to " (on_day(reach.last))
             }
             None if record.table.is_none() => "unknown",
             None if has_days => strong { "no row" },

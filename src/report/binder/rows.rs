@@ -2,7 +2,6 @@
 
 use super::sources::BinderSources;
 use crate::report::listings::FEW;
-use crate::report::located::named_row;
 use crate::text::{Span, clean};
 use maud::{Markup, html};
 use std::collections::{HashMap, HashSet};
@@ -21,7 +20,7 @@ impl RowNames {
         let files = &sources.audit.shop.files;
         let lines = files.lines(&list);
         let rows = list.iter().zip(lines);
-        let rows = rows.map(|(place, line)| (*place, named_row(files, *place, line)));
+        let rows = rows.map(|(place, line)| (*place, files.row_with(place.file, line)));
         RowNames(rows.collect())
     }
 

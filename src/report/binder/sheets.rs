@@ -8,8 +8,7 @@ use crate::quantity::Day;
 use crate::record::{Container, ContainerId, Product};
 use crate::report::columns::{Listing, TableCell};
 use crate::report::html::{name, nothing};
-use crate::report::wrap::many;
-use crate::text::Span;
+use crate::text::{Span, counted};
 use maud::{Markup, html};
 
 pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
@@ -57,7 +56,7 @@ fn labels(binder: &Binder<'_>) -> Markup {
             (nothing("By inventory.csv, every container here has a label. What the labels say is unknown."))
         } @else {
             (binder.table(&unlabelled(), &list))
-            p.faint { "Labeled, by inventory.csv: " (many(borne, "container")) "." }
+            p.faint { "Labeled, by inventory.csv: " (counted(borne, "container")) "." }
         }
     }
 }

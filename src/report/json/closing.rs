@@ -1,7 +1,6 @@
 //! The list of an evening for programs: one object, keys that stay.
 
 use super::super::earlier::FORMAT;
-use super::super::located::row_of;
 use super::object::{amount, list, object, text, to_text};
 use crate::check::{Closing, ClosingLine};
 use crate::text::Files;
@@ -40,6 +39,6 @@ fn line<'a>(line: &'a ClosingLine, files: &'a Files) -> impl Serialize {
         .and("commands", &line.commands)
         .and(
             "evidence",
-            list(|| line.evidence.iter().map(|at| row_of(files, *at))),
+            list(|| line.evidence.iter().map(|at| files.row_name(*at))),
         )
 }

@@ -7,7 +7,7 @@ use crate::report::html_table::listing;
 use crate::report::listings::{OF_SESSIONS, sessions};
 use crate::report::plot::PlottedView;
 use crate::report::view::View;
-use crate::report::wrap::many;
+use crate::text::counted;
 use maud::{Markup, PreEscaped, html};
 
 /// Sessions in the table; the others are counted.
@@ -24,7 +24,7 @@ pub(super) fn air(view: &View<'_>) -> Markup {
         }
         (listing(&sessions(view), Medium::Page, view.air.worst(MOST), |_, _| html! {}))
         @if left > 0 {
-            p.faint { (many(left, "more session")) ", none of them worse: run " code { "sandarac air" } "." }
+            p.faint { (counted(left, "more session")) ", none of them worse: run " code { "sandarac air" } "." }
         }
     }
 }

@@ -9,8 +9,7 @@ use crate::report::statements::NO_FINDING;
 use crate::report::urgent::RuleGroup;
 use crate::report::view::View;
 use crate::report::words::date;
-use crate::report::wrap::{capital, many};
-use crate::text::clean;
+use crate::text::{capital, clean, counted};
 use maud::{Markup, html};
 
 /// Findings of one rule that are shown in full; those beyond are in a table.
@@ -36,7 +35,7 @@ fn of_topic(view: &View<'_>, filter: &Filter, topic: &str, groups: &[RuleGroup<'
         view.full,
         &id,
         &capital(topic),
-        &many(count, "open finding"),
+        &counted(count, "open finding"),
         &html! {
             @if topic == "rags" {
                 p { strong { "One rag wet with drying oil or varnish can burn down a building. No count, no number of hours \
@@ -147,7 +146,7 @@ fn behind(view: &View<'_>, finding: &Finding) -> Markup {
 
 /// What a rule found beyond those shown in full.
 fn more_of(view: &View<'_>, filter: &Filter, list: &[(usize, &Finding)]) -> Markup {
-    let summary = format!("{} of the same rule", many(list.len(), "more finding"));
+    let summary = format!("{} of the same rule", counted(list.len(), "more finding"));
     let title = list.first().map_or("", |(_, finding)| &finding.title);
     let heads = ["State", "Fact", "What to do", "Rows"];
     html! {

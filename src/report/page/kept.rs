@@ -3,7 +3,7 @@
 
 use super::plan_shapes::px;
 use crate::quantity::{Day, Period};
-use crate::report::html::{dated, name, nothing, prose};
+use crate::report::html::{name, nothing, on_day, prose};
 use crate::report::kept::{AgingRow, KeptDays};
 use crate::report::view::View;
 use crate::report::words::date;
@@ -57,8 +57,8 @@ fn row(view: &View<'_>, axis: Axis, kept: &AgingRow<'_>) -> Markup {
             @match kept.days {
                 Some(days) => {
                     td.drawn { (line(axis, days)) }
-                    td data-label="Test from" { (dated(days.test)) }
-                    td data-label="Last day" { @match days.until { Some(day) => (dated(day)), None => "no last day" } }
+                    td data-label="Test from" { (on_day(days.test)) }
+                    td data-label="Last day" { @match days.until { Some(day) => (on_day(day)), None => "no last day" } }
                 }
                 None => td colspan="3" {
                     (prose(&view.words(finding).fact))

@@ -26,8 +26,7 @@ use super::listings;
 use super::month;
 use super::view::View;
 use super::words::date;
-use super::wrap::many;
-use crate::text::clean;
+use crate::text::{clean, counted};
 use filter::Filter;
 use lists::DoLists;
 use maud::{Markup, html};
@@ -121,25 +120,25 @@ fn rest(view: &View<'_>, lists: &DoLists, filter: &Filter) -> Markup {
         (findings::findings(view, filter))
         h2 { "Records" }
         @if !others.is_empty() {
-            (fold(full, "rooms", "Floor plans of other rooms", &many(others.len(), "room"), &html! {
+            (fold(full, "rooms", "Floor plans of other rooms", &counted(others.len(), "room"), &html! {
                 @for floor in others { h3 { (name(&floor.room)) } (plan::plan(view, floor, lists)) }
                 (plan::undrawn(view))
             }))
         }
         (fold(full, "due", "What is due", "the next three months", &due(view)))
-        (fold(full, "stock", "Stock", &many(view.stock.len(), "container"), &stock::stock(view)))
+        (fold(full, "stock", "Stock", &counted(view.stock.len(), "container"), &stock::stock(view)))
         @if !view.sheets.is_empty() {
-            (fold(full, "data-sheets", "Data sheets", &many(view.sheets.len(), "file"), &data_sheets::data_sheets(view)))
+            (fold(full, "data-sheets", "Data sheets", &counted(view.sheets.len(), "file"), &data_sheets::data_sheets(view)))
         }
-        (fold(full, "keeping", "Shelf life", &many(view.kept.len(), "container"), &kept::keeping(view)))
-        (fold(full, "air", "Air of the month", &many(sessions, "session"), &air::air(view)))
-        (fold(full, "year", "Use and stock over the year", &many(view.years.len(), "product"), &year::years(view)))
+        (fold(full, "keeping", "Shelf life", &counted(view.kept.len(), "container"), &kept::keeping(view)))
+        (fold(full, "air", "Air of the month", &counted(sessions, "session"), &air::air(view)))
+        (fold(full, "year", "Use and stock over the year", &counted(view.years.len(), "product"), &year::years(view)))
         @for told in month::parts(view, CHANGES) {
-            (fold(full, "", &told.title, &many(told.lines.len(), "line"), &html! {
+            (fold(full, "", &told.title, &counted(told.lines.len(), "line"), &html! {
                 ul { @for line in &told.lines { li { (prose(line)) } } }
             }))
         }
-        (fold(full, "cautions", "Cautions", &many(view.cautions.len(), "caution"), &cautions(view)))
+        (fold(full, "cautions", "Cautions", &counted(view.cautions.len(), "caution"), &cautions(view)))
         (fold(full, "sources", "Sources", "documents that open findings rest on", &findings::sources(view)))
         @if let Some(authority) = &view.authority { p.faint { "Local authority: " (name(authority)) } }
     }

@@ -2,12 +2,13 @@
 
 use super::Wording;
 use super::line::ActionLine;
-use super::name::{capital, join, places_words};
+use super::name::{join, places_words};
 use super::order::rank;
 use super::task::repeated;
 use super::{law, order};
 use crate::finding::{Detail, Finding, SubjectKind, Verdict};
 use crate::record::PlaceKind;
+use crate::text::capital;
 use std::collections::{HashMap, HashSet};
 
 /// Things whose tasks are equal but for their names.

@@ -1,13 +1,13 @@
 //! What a finding found, as a sentence about a named thing.
 
 use super::Wording;
-use super::name::{capital, join};
+use super::name::join;
 use super::order::{share, share_words};
 use super::when::{ago, every};
 use crate::finding::{AirLimit, Compared, Detail, Finding, Quantity, SubjectKind, Verdict};
 use crate::quantity::Day;
 use crate::quantity::when::{date, short_date};
-use crate::text::the;
+use crate::text::{capital, the};
 
 impl Wording<'_> {
     /// What was found, about a thing with its product.

@@ -1,13 +1,13 @@
 //! Facts with two numbers: what was found and its limit, in the unit of the shop.
 
 use super::Wording;
-use super::name::{capital, vessel_words};
+use super::name::vessel_words;
 use crate::finding::{Compared, Detail, Finding, SubjectKind, Verdict};
 use crate::quantity::when::short_date;
 use crate::quantity::{
     Amount, Dimension, Volume, natural, sensible_beside, sensible_down, sensible_up, unit_of_shop,
 };
-use crate::text::the;
+use crate::text::{capital, the};
 
 impl Wording<'_> {
     /// Two numbers in the unit of the shop.

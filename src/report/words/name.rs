@@ -9,14 +9,6 @@ use crate::text::the;
 const NAMED: usize = 3;
 
 /// With a capital, for the start of a sentence. A name that the user wrote as `j-9` stays so.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().collect::<String>() + letters.as_str(),
-        None => String::new(),
-    }
-}
-
 /// "A-1, A-2 and A-3"; of many, "A-1, A-2, A-3 and 7 more".
 pub(super) fn join(names: &[String]) -> String {
     let (shown, rest) = names.split_at(names.len().min(NAMED));

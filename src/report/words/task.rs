@@ -1,11 +1,11 @@
 //! What to do about a finding: a verb, the thing, where it is.
 
 use super::Wording;
-use super::name::{capital, join};
+use super::name::join;
 use super::rags::the_rags;
 use crate::finding::{AirLimit, Detail, Finding, SubjectKind, Verdict};
 use crate::quantity::when::short_date;
-use crate::text::the;
+use crate::text::{capital, the};
 
 /// Questions of the round whose task has a verb of its own; `{}` is the thing. Any other question is answered again.
 const REPEATED: [(&str, &str); 5] = [

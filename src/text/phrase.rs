@@ -1,4 +1,4 @@
-//! The article before a name that a user wrote.
+//! Small pieces of sentences.
 
 /// "the bench", but "cabinet 1" and "J-9": a name that is a description takes an article.
 pub fn the(name: &str) -> String {
@@ -10,6 +10,19 @@ pub fn the(name: &str) -> String {
     } else {
         name.to_string()
     }
+}
+
+/// With a capital at its beginning.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// `1 container`, `2 containers`.
+pub fn counted(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }
 
 #[cfg(test)]
