@@ -41,11 +41,6 @@ impl LeastRating {
 const NEAR: Exact = Exact::constant(9144, 3);
 
 impl RequiredReach {
-    /// The distance around a place of this kind, in metres.
-    pub fn around_place(&self, kind: PlaceKind) -> Option<Exact> {
-        self.places.contains(&kind).then_some(self.measure.base)
-    }
-
     /// The distance around this fixture, in metres; none where the rule does not count it.
     pub fn around(&self, fixture: &Fixture) -> Option<Exact> {
         match self.walk {

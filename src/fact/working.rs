@@ -55,10 +55,6 @@ impl Working {
         Ok(total)
     }
 
-    pub fn steps(&self) -> &[String] {
-        &self.steps
-    }
-
     /// The steps, for good.
     pub fn into_steps(self) -> Vec<String> {
         self.steps

@@ -1,7 +1,6 @@
 //! Stock by place and class, and the totals that a rule puts a limit to.
 
 use super::shelf::StockRow;
-use crate::finding::{Compared, Concern, Finding};
 use crate::quantity::{Amount, Dimension, Exact, natural};
 use std::collections::BTreeMap;
 
@@ -89,17 +88,4 @@ pub(super) fn groups(rows: &[StockRow]) -> Vec<ClassGroup> {
         }
     }
     found.into_values().collect()
-}
-
-/// The findings that hold what is stored together against a limit and have numbers, or cannot be judged, by what they are about.
-pub(super) fn totals(findings: &[Finding]) -> Vec<&Finding> {
-    let shows = |finding: &&Finding| {
-        let numbers = matches!(finding.compared, Some(Compared::AtMost { .. }));
-        finding.concern == Concern::StoredTotal && (numbers || finding.calls())
-    };
-    let mut list: Vec<&Finding> = findings.iter().filter(shows).collect();
-    list.sort_by(|a, b| {
-        (a.subject.kind, &a.subject.id, a.verdict).cmp(&(b.subject.kind, &b.subject.id, b.verdict))
-    });
-    list
 }

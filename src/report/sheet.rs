@@ -217,7 +217,6 @@ fn stop(tables: &ShopTables, on: Day, asked: &Asked<'_>, must: bool) -> Stop {
         about: asked.about.clone(),
         question: question.question.clone(),
         pass: question.pass.clone(),
-        source: question.source.clone(),
         must,
         may_be_absent: question.may_be_absent,
         due: due(on, asked),

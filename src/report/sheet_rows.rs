@@ -1,6 +1,6 @@
 //! The rows of a round: what a person counts, answers and looks at.
 
-use crate::quantity::{Day, Dimension, unit};
+use crate::quantity::Day;
 
 /// The sheet of one round.
 pub struct RoundSheet {
@@ -66,7 +66,6 @@ pub struct RoundCheck {
     pub question: String,
     /// What a yes means.
     pub pass: String,
-    pub source: String,
     /// Must it be?
     pub must: bool,
     /// "Not present" is a good answer.
@@ -75,11 +74,4 @@ pub struct RoundCheck {
     pub due: String,
     /// It was answered before.
     pub answered: bool,
-}
-
-impl RoundCount {
-    /// Of what sort a number found must be, by its unit.
-    pub fn dimension(&self) -> Option<Dimension> {
-        unit::find(self.unit).map(|unit| unit.dimension)
-    }
 }

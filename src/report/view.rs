@@ -7,7 +7,7 @@ use super::due::{DueItem, due_items};
 use super::earlier::{Looked, Tally};
 use super::finding_rooms::FindingRooms;
 use super::floor::{Floor, floors};
-use super::groups::{ClassGroup, groups, totals};
+use super::groups::{ClassGroup, groups};
 use super::kept::{AgingRow, aging};
 use super::shelf::{MonthRow, StockRow, month_rows, stock_rows};
 use super::words::{ActionList, FindingWords, Wording, action_list, date};
@@ -52,8 +52,6 @@ pub struct View<'a> {
     pub months: Vec<MonthRow>,
     /// What is stored where, by place and class.
     pub groups: Vec<ClassGroup>,
-    /// Findings about what is stored together.
-    pub totals: Vec<&'a Finding>,
     /// What ages, by what runs out first.
     pub kept: Vec<AgingRow<'a>>,
     /// Each product over twelve months.
@@ -244,7 +242,6 @@ fn without_places<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a>
         wording: Wording::of_audit(audit),
         full: false,
         groups: groups(&shelf),
-        totals: totals(findings),
         kept: aging(tables, findings, stock.on),
         years: years(tables, stock),
         rooms: FindingRooms::new(&floors, &shelf),

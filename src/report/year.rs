@@ -144,18 +144,6 @@ impl ProductYear {
         let used = months.try_fold(Exact::ZERO, |sum, month| sum.plus(month.used?.base()).ok());
         used.map(|used| self.zero.with(used))
     }
-
-    /// The largest amount that was held or used.
-    pub fn most(&self) -> Amount {
-        let held = self.months.iter().filter_map(|month| match month.held {
-            HeldAtEnd::Sum(amount) => Some(amount.base()),
-            HeldAtEnd::NotOnRecord | HeldAtEnd::NotKnown => None,
-        });
-        let used = self.months.iter().filter_map(|month| month.used);
-        let used = used.map(Amount::base);
-        self.zero
-            .with(held.chain(used).max().unwrap_or(Exact::ZERO))
-    }
 }
 
 #[cfg(test)]

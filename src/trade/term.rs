@@ -27,8 +27,6 @@ pub struct ShelfLife {
     pub at: Span,
     /// What a reader must be told.
     pub said: Vec<String>,
-    /// The user's own figure.
-    pub yours: bool,
 }
 
 /// The days of a container, once its times and its first day are known.
@@ -139,7 +137,6 @@ fn of_row(row: &KeepingRow, flake_unknown: bool, kind: Option<ProductKind>) -> S
         test: row.test.clone(),
         at: row.at,
         said,
-        yours: false,
     }
 }
 
@@ -160,7 +157,6 @@ fn own_figure(tables: &ShopTables, row: &Container, state: KeepState) -> Option<
         test: "glass".into(),
         at: product.at,
         said: Vec::new(),
-        yours: true,
     })
 }
 
