@@ -1,7 +1,6 @@
 //! Where a blend of generic materials would flash: by Raoult where its parts mix nearly ideally, else only a warning.
 
-use super::flash::{Family, FlashPart, IDEAL_ERROR, MixtureFlash, flash_point};
-use super::pressure::Antoine;
+use super::flash::{Antoine, Family, FlashPart, IDEAL_ERROR, MixtureFlash, flash_point};
 use crate::quantity::{Dimension, Exact, Measure, ShareBasis, Temperature};
 use crate::record::{Material, Part, ShopTables};
 

@@ -1,9 +1,9 @@
 //! A session looked at closely: each substance by itself, the course of it, and the exhaust that would have met.
 
+use super::conversion::{MolarVolume, ppm_from_mg};
 use super::estimate::Estimate;
 use super::given_off::Vapour;
 use super::history::History;
-use super::release::{MolarVolume, ppm_from_mg};
 use super::session::{
     Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, SHIFT, Session, Sessions, releases,
 };

@@ -39,21 +39,6 @@ impl Estimate {
         })
     }
 
-    /// The value as the formula gave it.
-    pub fn value(&self) -> f64 {
-        self.value
-    }
-
-    /// The word of the unit.
-    pub fn unit(&self) -> &'static str {
-        self.unit
-    }
-
-    /// The share of the value that it may be off.
-    pub fn relative_error(&self) -> f64 {
-        self.relative_error
-    }
-
     /// The lower end of the band; a value of 0 or more keeps it at 0 or more.
     pub fn low(&self) -> f64 {
         let low = self.value - self.value.abs() * self.relative_error;

@@ -4,8 +4,8 @@
 
 use super::blend_flash::antoine;
 use super::component::whole;
-use super::pressure::Antoine;
-use super::release::ZERO_CELSIUS;
+use super::conversion::ZERO_CELSIUS;
+use super::flash::Antoine;
 use crate::quantity::{Dimension, Exact, Measure, ShareBasis, Temperature};
 use crate::record::{Material, Part, ProductKind, Property, ShopTables, parse_parts};
 

@@ -3,7 +3,7 @@
 //! Shares come from the shop's own products.csv, else from the generic materials. Where a share is a range, the part with
 //! the tightest limit takes its high end first, so that an unknown share of methanol counts as the most there can be.
 
-use super::release::{MolarVolume, mg_from_ppm};
+use super::conversion::{MolarVolume, mg_from_ppm};
 use crate::pack::Seen;
 use crate::quantity::{Density, Dimension, Measure, ShareBasis};
 use crate::record::{

@@ -10,6 +10,7 @@
 pub mod blend_flash;
 pub mod class;
 pub mod component;
+pub mod conversion;
 pub mod dilution;
 pub mod estimate;
 pub mod flash;
@@ -18,15 +19,11 @@ pub mod given_off;
 pub mod history;
 pub mod labelled;
 pub mod makeup;
-pub mod mixture;
 pub mod month;
 pub mod own_alcohol;
 pub mod plan;
-pub mod pressure;
-pub mod release;
 pub mod session;
 pub mod shown;
-pub mod spill;
 pub mod well_mixed;
 
 mod decay;

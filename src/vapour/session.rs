@@ -3,8 +3,8 @@
 //! The room is taken as well mixed, with its air divided by the mixing factor K. What the model cannot know: the air at
 //! the bench and at the face, dead corners, vapour lying along the floor, doors and windows that stood open.
 
+use super::conversion::{MolarVolume, mg_from_ppm};
 use super::given_off::{GivenOff, Vapour};
-use super::release::{MolarVolume, mg_from_ppm};
 use super::well_mixed::{Release, WellMixedRoom, air_changes};
 use crate::quantity::Moment;
 use crate::record::{RoomId, ShopTables};

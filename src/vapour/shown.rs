@@ -1,9 +1,9 @@
 //! The figures of a session as they are shown: to three figures, in the shop's units, worst first, and as a small course.
 
 use super::component::whole;
+use super::conversion::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
 use super::estimate::{Estimate, Side};
 use super::given_off::{SHORT, SHORT_LEGAL, Vapour};
-use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
 use super::session::{Against, RoomAir, SESSION_ERROR, Session, THROUGH_CRACKS};
 use crate::quantity::{Dimension, Measure};
 use crate::record::{ShopTables, Stated};
