@@ -5,7 +5,7 @@
 use super::within;
 
 /// The gas constant, J/(mol K): CODATA 2018, exact.
-pub const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 /// One atmosphere, kPa, exact.
 pub const ATMOSPHERE: f64 = 101.325;
 /// 0 °C in kelvin, exact.

@@ -4,7 +4,7 @@
 //! the estimate to a decimal, because a conversion may land on the limit from below.
 
 /// Significant figures shown when nothing asks for more.
-pub const FIGURES: usize = 3;
+const FIGURES: usize = 3;
 /// The most figures an `f64` can need to be told from its neighbours.
 const MOST_FIGURES: usize = 17;
 

@@ -7,9 +7,9 @@ use super::conversion::ZERO_CELSIUS;
 use super::{finite, within};
 
 /// How far an ideal estimate may be off, °C: the choice of the parts' own flash points moves it by 2, the rest by 1.
-pub const IDEAL_ERROR: f64 = 3.0;
+pub(super) const IDEAL_ERROR: f64 = 3.0;
 /// How far under its lowest part a mixture that is not ideal may flash, °C.
-pub const PERHAPS_LOWER: f64 = 10.0;
+const PERHAPS_LOWER: f64 = 10.0;
 /// How far below its fitted range a pressure curve may be used for a ratio of pressures, degrees.
 const REACH: f64 = 45.0;
 

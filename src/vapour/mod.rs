@@ -7,6 +7,7 @@
 //!
 //! House units: litre, kilogram, metre, m³/h of air, minute, degree Celsius; `us` in a name marks the printed US form.
 
+pub mod against;
 pub mod blend_flash;
 pub mod class;
 pub mod component;
@@ -45,6 +46,11 @@ pub fn share(percent: f64) -> f64 {
 /// The share that the first is of the second.
 pub fn share_of(part: f64, whole: f64) -> f64 {
     if whole > 0.0 { part / whole } else { 0.0 }
+}
+
+/// The whole number nearest to a value, where there is one.
+pub fn whole(value: f64) -> Option<i64> {
+    format!("{value:.0}").parse().ok()
 }
 
 /// The value, if it is a number that can be shown.

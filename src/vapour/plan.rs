@@ -183,7 +183,7 @@ impl Flammable {
         let parts: Vec<(f64, f64)> = off
             .vapours
             .iter()
-            .filter_map(|v| Some((v.milligrams / 1.0e6 * molar / v.molar, v.lel?)))
+            .filter_map(|v| Some((v.milligrams / 1.0e6 * molar / v.molar, v.limits.lel?)))
             .collect();
         let lel = le_chatelier(&parts)?;
         let vapour = parts.iter().map(|(volume, _)| volume).sum();
@@ -285,7 +285,7 @@ impl Each<'_> {
     }
 
     fn health_of(&self, vapour: &Vapour) -> Option<(f64, String)> {
-        let ppm = ppm_from_mg(vapour.legal?, vapour.molar, MolarVolume::Printed25)?;
+        let ppm = ppm_from_mg(vapour.limits.legal?, vapour.molar, MolarVolume::Printed25)?;
         let grams = self.litres * vapour.milligrams / 1000.0 / self.minutes;
         let (k, molar, limit) = (given(self.mixing), figures(vapour.molar), figures(ppm));
         if self.us {

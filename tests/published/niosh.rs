@@ -9,9 +9,9 @@ use sandarac::vapour::conversion::{MolarVolume, mg_from_ppm};
 fn a_tenth_of_the_explosive_limit_of_toluene() {
     let shop = with_products("");
     let mut sessions = planned(&shop, "toluene", 1.0);
-    sessions.products[0].1.vapours[0].lel = Some(1.1);
+    sessions.products[0].1.vapours[0].limits.lel = Some(1.1);
     let [toluene] = sessions.components(&sessions.list[0]).try_into().unwrap();
-    prints(toluene.lel_ppm.map(|all| all * 0.1), "1100");
+    prints(toluene.limits_ppm.lel.map(|all| all * 0.1), "1100");
 }
 
 #[test]

@@ -3,7 +3,6 @@
 use crate::planned::{planned, with_products};
 use crate::prints;
 use sandarac::vapour::history::History;
-use sandarac::vapour::session::Against;
 use sandarac::vapour::well_mixed::{Release, WellMixedRoom};
 
 /// What is released all at once brings the air to a level; in a closed room it stays, so levels are built up from the
@@ -48,8 +47,13 @@ fn a_mixture_at_0_925_of_its_limit() {
     let parts: Vec<_> = sessions
         .components(session)
         .iter()
-        .map(|part| (part.shift_ppm.round(), part.legal_ppm.unwrap().round()))
+        .map(|part| {
+            (
+                part.shift_ppm.round(),
+                part.limits_ppm.legal.unwrap().round(),
+            )
+        })
         .collect();
     assert_eq!(parts, [(500.0, 1000.0), (45.0, 200.0), (40.0, 200.0)]);
-    prints(session.level(Against::Legal), "0.925");
+    prints(session.all.legal, "0.925");
 }
