@@ -424,8 +424,8 @@ fn a_substance_is_averaged_over_the_same_hours_as_the_sum() {
     let [part] = parts.as_slice() else {
         panic!("{parts:?}")
     };
-    let ratio = part.shift_ppm / part.legal_ppm.unwrap();
-    let sum = second.legal.unwrap();
+    let ratio = part.shift_ppm / part.limits_ppm.legal.unwrap();
+    let sum = second.all.legal.unwrap();
     assert!((ratio / sum - 1.0).abs() < 1e-6, "{ratio} and {sum}");
 }
 
@@ -450,9 +450,9 @@ fn a_refill_changes_no_air_of_the_past() {
     let refilled = "3,2026-10-07T09:00,discard,S-1,,,,,\n4,2026-10-07T10:00,receive,S-1,1 L,,,,\n";
     let before = month(used);
     let after = month(&format!("{used}{refilled}"));
-    assert_eq!(before.list[0].legal, after.list[0].legal);
+    assert_eq!(before.list[0].all.legal, after.list[0].all.legal);
     let pure = month("1,2026-10-05T09:00,use,S-1,1 L,,,10,Ann\n");
-    assert!(before.list[0].legal > pure.list[0].legal);
+    assert!(before.list[0].all.legal > pure.list[0].all.legal);
 }
 
 /// A mixture keeps its shares: a litre of methanol in a litre of mineral spirits is half of each.

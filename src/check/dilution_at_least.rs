@@ -6,7 +6,7 @@ use super::session_air::SessionAir;
 use crate::fact::RoomFilter;
 use crate::finding::Concern;
 use crate::quantity::Dimension;
-use crate::vapour::session::Against;
+use crate::vapour::against::Against;
 
 pub(super) const KIND: CheckKind = CheckKind {
     name: "dilution-at-least",

@@ -8,11 +8,12 @@ use crate::quantity::when::moment;
 use crate::quantity::{Airflow, Exact, in_unit, unit};
 use crate::record::RoomId;
 use crate::text::the;
+use crate::vapour::against::Against;
 use crate::vapour::estimate::{Estimate, Side};
 use crate::vapour::given_off::Vapour;
-use crate::vapour::session::{Against, PersonShift, SESSION_ERROR, Session};
-use crate::vapour::shown::air_shown;
-use crate::vapour::{percent, share_of};
+use crate::vapour::session::{PersonShift, SESSION_ERROR, Session};
+use crate::vapour::shown::{air_shown, litres_shown};
+use crate::vapour::{percent, share, share_of, whole};
 
 /// The sums that the sessions of the last month come to, against a share of a limit.
 pub(super) struct SessionAir {
@@ -31,8 +32,8 @@ impl RuleCheck for SessionAir {
         for session in sessions.filter(|s| self.rooms.meets(facts, s.room) != Match::No) {
             let subject = subject(facts, session);
             let level = self.level(
-                session.level(self.against),
-                session.confirmed.against(self.against),
+                session.all.get(self.against),
+                session.confirmed.get(self.against),
             );
             if let Some(because) = self.gap(facts, session, level) {
                 let look: Vec<_> = session.emissions.iter().take(4).map(|p| p.at).collect();
@@ -98,13 +99,12 @@ const MOST_ROOMS_SHOWN: usize = 12;
 /// What was done, in a line.
 fn told(facts: &Facts<'_>, session: &Session) -> String {
     let us = facts.tables.shop.us;
-    let symbol = if us { "fl oz" } else { "mL" };
     let shown = facts
         .sessions
         .used(session)
         .into_iter()
         .map(|(name, litres)| {
-            let litres = crate::vapour::component::litres_shown(litres, symbol);
+            let litres = litres_shown(litres, us);
             format!("{litres} of {name}")
         });
     let shown: Vec<String> = shown.collect();
@@ -291,7 +291,7 @@ impl SessionAir {
             // Over confirmed limits, what is from memory takes nothing away.
             let seen = off.seen.filter(|seen| *seen != Seen::Memory);
             evidence.seen = evidence.seen.max(seen.unwrap_or(Seen::Text));
-            let without = |v: &&Vapour| self.against == Against::Legal && v.legal.is_none();
+            let without = |v: &&Vapour| self.against == Against::Legal && v.limits.legal.is_none();
             for vapour in off.vapours.iter().filter(without) {
                 evidence.said.push(format!(
                     "{} has no legal limit and does not count in this sum",
@@ -304,7 +304,7 @@ impl SessionAir {
 
     fn session_detail(&self, facts: &Facts<'_>, session: &Session, seen: f64) -> Detail {
         let limit = self.percent.estimate();
-        let less = crate::vapour::percent(crate::vapour::share_of(limit, seen));
+        let less = percent(share_of(limit, seen));
         let over = seen > limit;
         Detail::Session {
             air: match self.against {
@@ -316,15 +316,13 @@ impl SessionAir {
             },
             when: session.initial,
             exhaust: over.then(|| self.enough_exhaust(facts, session)).flatten(),
-            share: over
-                .then(|| crate::vapour::component::whole(less.floor()))
-                .flatten(),
+            share: over.then(|| whole(less.floor())).flatten(),
         }
     }
 
     /// The exhaust that would have kept the session within the limit, in the unit of the shop.
     fn enough_exhaust(&self, facts: &Facts<'_>, session: &Session) -> Option<String> {
-        let share = crate::vapour::share(self.percent.estimate());
+        let share = share(self.percent.estimate());
         let air = facts.sessions.exhaust_for(session, self.against, share);
         let symbol = if facts.tables.shop.us { "cfm" } else { "m3/h" };
         air.and_then(|air| flow_shown(air, symbol))
@@ -355,7 +353,7 @@ impl SessionAir {
 
 fn flow_shown(cubic_metres_an_hour: f64, symbol: &str) -> Option<String> {
     let unit = unit::find(symbol)?;
-    let whole = crate::vapour::component::whole(cubic_metres_an_hour.ceil())?;
+    let whole = whole(cubic_metres_an_hour.ceil())?;
     Some(format!(
         "about {}",
         in_unit(Airflow::from_base(Exact::whole(whole)).base(), unit)

@@ -109,6 +109,12 @@ impl Material {
         self.all(property).next()
     }
 
+    /// The first value of a property as a rough number in its house unit.
+    pub fn estimate(&self, property: Property, dimension: Dimension) -> Option<f64> {
+        let measure = Measure::parse_as(&self.first(property)?.value, dimension).ok()?;
+        Some(measure.base.estimate())
+    }
+
     /// What sort of thing it is.
     pub fn kind(&self) -> Option<ProductKind> {
         let word = &self.first("kind")?.value;

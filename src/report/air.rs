@@ -9,8 +9,9 @@ use super::wrap::width;
 use crate::quantity::when::short_moment;
 use crate::quantity::{Moment, Period};
 use crate::record::{Room, RoomId};
+use crate::vapour::against::Against;
 use crate::vapour::percent;
-use crate::vapour::session::{Against, RoomAir, Session, THROUGH_CRACKS};
+use crate::vapour::session::{RoomAir, Session, THROUGH_CRACKS};
 use crate::vapour::shown::{
     QUARTER, air_shown, changes_by_exhaust, eighths, figures, figures_against, given, highest,
     is_close, minutes_near, minutes_up, volume_shown,
@@ -118,10 +119,11 @@ fn over(session: &Session) -> Vec<&'static str> {
     let over = Against::ALL.into_iter().filter_map(|against| {
         let limit = against.full();
         let is_over = |sum: Option<f64>| sum.is_some_and(|sum| sum > limit);
-        let (all, confirmed) = (session.level(against), session.confirmed.against(against));
+        let (all, confirmed) = (session.all.get(against), session.confirmed.get(against));
         // The short-term limits hold the legal ones, so the stronger word is enough.
         let named = against == Against::Short
             && session
+                .all
                 .short_legal
                 .is_some_and(|sum| sum > Against::ShortLegal.full());
         (is_over(all) && !named).then(|| over_words(against, is_over(confirmed)))
@@ -299,7 +301,7 @@ fn without_limit(air: &AirView<'_>, session: &Session) -> Vec<String> {
     let used = used.filter_map(|(product, _)| air.sessions.products.get(*product));
     let mut names: Vec<String> = Vec::new();
     for vapour in used.flat_map(|(_, off)| &off.vapours) {
-        if vapour.legal.is_none() && !names.contains(&vapour.name) {
+        if vapour.limits.legal.is_none() && !names.contains(&vapour.name) {
             names.push(vapour.name.clone());
         }
     }

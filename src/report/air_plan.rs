@@ -4,10 +4,11 @@ use super::air::{blind, course, notes, of_lel, room_words, sum};
 use super::air_view::AirView;
 use super::screen::Screen;
 use crate::text::clean;
+use crate::vapour::against::Against;
 use crate::vapour::component::Component;
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, Spilled, governs};
-use crate::vapour::session::{Against, Session};
+use crate::vapour::session::Session;
 use crate::vapour::shown::{
     QUARTER, after_work, air_shown, figures, figures_against, flow_shown, given, height_shown,
     minutes_up,
@@ -82,22 +83,22 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
     );
     say(
         "8-hour exposure against legal limits",
-        sum(session.legal),
+        sum(session.all.legal),
         "no known legal limit",
     );
     say(
         "8-hour exposure against guide values (not law)",
-        sum(session.guide),
+        sum(session.all.guide),
         "no known guide value",
     );
     say(
         "15-minute exposure against legal short-term limits and ceilings",
-        sum(session.short_legal),
+        sum(session.all.short_legal),
         "no known legal short-term limit",
     );
     say(
         "15-minute exposure against all short-term limits",
-        sum(session.short),
+        sum(session.all.short),
         "no known short-term limit",
     );
     let fan = after_work(session).and_then(minutes_up);
@@ -148,10 +149,10 @@ fn parts(screen: &mut Screen, list: &[Component]) {
             figures(part.peak_ppm),
             figures(part.quarter_ppm),
             figures(part.shift_ppm),
-            limit(part.legal_ppm),
-            limit(part.guide_ppm),
-            limit(part.short_ppm),
-            limit(part.lel_ppm),
+            limit(part.limits_ppm.legal),
+            limit(part.limits_ppm.guide),
+            limit(part.limits_ppm.short),
+            limit(part.limits_ppm.lel),
         ];
         row(&clean(&part.name), cells);
     }

@@ -7,7 +7,8 @@ use super::share::share_words;
 use crate::quantity::when::short_moment;
 use crate::quantity::{Day, Moment};
 use crate::record::{Room, ShopTables};
-use crate::vapour::session::{Against, Session, Sessions};
+use crate::vapour::against::Against;
+use crate::vapour::session::{Session, Sessions};
 use crate::vapour::shown::{QUARTER, figures, passes_a_limit, poured, worst_first};
 
 /// Most sessions shown; the others are counted.
@@ -97,7 +98,7 @@ const MEANS: [(Against, f64, &str); 3] = [
 fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
     let session = air
         .worst(usize::MAX)
-        .find(|session| session.gap.is_none() && session.peak_lel.or(session.legal).is_some())?;
+        .find(|session| session.gap.is_none() && session.all.lel.or(session.all.legal).is_some())?;
     let room = air.room(session).map_or("", |room| room.id.as_str());
     let what = match planned {
         true => format!("Plan for {room}: {}.", air.used(session)),
@@ -120,7 +121,7 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
         .iter()
         .map(|part| format!("{} at most about {} ppm", part.name, figures(part.peak_ppm)))
         .collect();
-    let lel = session.peak_lel.map(|share| {
+    let lel = session.all.lel.map(|share| {
         format!(
             " The highest share of the lower explosive limit (LEL) is {}; {} counts as hazardous.",
             share_words(share),

@@ -11,7 +11,8 @@ use super::shelf::{MonthRow, StockRow, number_in};
 use super::view::{PackView, View};
 use crate::quantity::{Amount, natural};
 use crate::text::Span;
-use crate::vapour::session::{Against, Session};
+use crate::vapour::against::Against;
+use crate::vapour::session::Session;
 use crate::vapour::shown::passes_a_limit;
 use std::collections::HashSet;
 

@@ -24,19 +24,19 @@ pub fn session_words(session: &Session) -> Vec<String> {
     }));
     let sums = [
         (
-            session.legal,
+            session.all.legal,
             "of the legal limits over the worst eight hours.",
         ),
         (
-            session.short_legal,
+            session.all.short_legal,
             "of the legal short-term limits over the worst 15 minutes.",
         ),
         (
-            session.short,
+            session.all.short,
             "of the short-term limits over the worst 15 minutes.",
         ),
         (
-            session.guide,
+            session.all.guide,
             "of the guide values over the worst eight hours.",
         ),
     ];

@@ -1,12 +1,11 @@
 //! Where a blend of generic materials would flash: by Raoult where its parts mix nearly ideally, else only a warning.
 
-use super::flash::{Family, FlashPart, IDEAL_ERROR, MixtureFlash, flash_point};
-use super::pressure::Antoine;
-use crate::quantity::{Dimension, Exact, Measure, ShareBasis, Temperature};
+use super::flash::{Antoine, Family, FlashPart, IDEAL_ERROR, MixtureFlash, flash_point};
+use crate::quantity::{Dimension, Exact, ShareBasis, Temperature};
 use crate::record::{Material, Part, ShopTables};
 
 /// The words of the family column.
-pub const FAMILIES: [(&str, Family); 8] = [
+const FAMILIES: [(&str, Family); 8] = [
     ("alcohol", Family::Alcohol),
     ("aliphatic", Family::Aliphatic),
     ("aromatic", Family::Aromatic),
@@ -56,7 +55,7 @@ pub fn lowest_flash(tables: &ShopTables, parts: &[Part]) -> Option<Temperature> 
 
 /// Whole degrees Fahrenheit, rounded down.
 fn fahrenheit(celsius: f64) -> Option<Temperature> {
-    let whole = super::component::whole((celsius * 1.8 + 32.0).floor())?;
+    let whole = super::whole((celsius * 1.8 + 32.0).floor())?;
     Some(Temperature::from_base(Exact::whole(whole)))
 }
 
@@ -83,9 +82,9 @@ fn flash_part(tables: &ShopTables, part: &Part, share: f64) -> Option<FlashPart>
     let mut families = FAMILIES.iter();
     let (_, family) = families.find(|(word, _)| *word == stated.value)?;
     let (flash, _) = material.lowest("flash_point")?;
-    let molar = number(material, "molar_mass", Dimension::MolarMass)?;
+    let molar = material.estimate("molar_mass", Dimension::MolarMass)?;
     let density = match part.basis() {
-        ShareBasis::Volume => number(material, "density", Dimension::Density)?,
+        ShareBasis::Volume => material.estimate("density", Dimension::Density)?,
         ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
     };
     Some(FlashPart {
@@ -104,17 +103,6 @@ const UNFITTED: Antoine = Antoine {
     coldest: 0.0,
     warmest: 0.0,
 };
-
-fn number(
-    material: &Material,
-    property: crate::record::Property,
-    dimension: Dimension,
-) -> Option<f64> {
-    let stated = material.first(property)?;
-    Measure::parse_as(&stated.value, dimension)
-        .ok()
-        .map(|m| m.base.estimate())
-}
 
 pub(super) fn antoine(material: &Material) -> Option<Antoine> {
     let stated = material.first("antoine")?;

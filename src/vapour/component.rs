@@ -1,12 +1,10 @@
 //! A session looked at closely: each substance by itself, the course of it, and the exhaust that would have met.
 
-use super::estimate::Estimate;
+use super::against::{Against, Limits, PerLimit, SHIFT};
+use super::conversion::{MolarVolume, ppm_from_mg};
 use super::given_off::Vapour;
 use super::history::History;
-use super::release::{MolarVolume, ppm_from_mg};
-use super::session::{
-    Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, SHIFT, Session, Sessions, releases,
-};
+use super::session::{DAY, Emission, MOST_SEARCHED, Session, Sessions, releases};
 use super::well_mixed::{WEEK, WellMixedRoom};
 
 /// One substance in a session.
@@ -19,16 +17,8 @@ pub struct Component {
     pub quarter_ppm: f64,
     /// The worst eight hours, ppm.
     pub shift_ppm: f64,
-    /// The legal limit, ppm.
-    pub legal_ppm: Option<f64>,
-    /// The guide value, ppm.
-    pub guide_ppm: Option<f64>,
-    /// The limit for a quarter of an hour, ppm.
-    pub short_ppm: Option<f64>,
-    /// The short-term limit or ceiling that is law, ppm.
-    pub short_legal_ppm: Option<f64>,
-    /// The lower explosive limit, ppm.
-    pub lel_ppm: Option<f64>,
+    /// Its limits, ppm.
+    pub limits_ppm: PerLimit,
 }
 
 impl Sessions {
@@ -72,18 +62,20 @@ impl Sessions {
     ) -> Option<Component> {
         let span = self.stretch(session, WEEK);
         let history = self.history_of(&span, &vapour.name, room)?;
-        let mean = |minutes| history.worst_mean_ending(minutes, span.from, span.until);
         let ppm = |mg: f64| ppm_from_mg(mg, vapour.molar, MolarVolume::Printed25);
+        let worst = |against: Against| ppm(span.worst(&history, against)?);
+        let limit = |against| match against {
+            Against::Lel => vapour.limits.lel.map(|lel| lel * 10_000.0),
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
+                vapour.limits.get(against).and_then(ppm)
+            }
+        };
         Some(Component {
             name: vapour.name.clone(),
-            peak_ppm: ppm(history.peak_between(span.from, span.until)?.level)?,
-            quarter_ppm: ppm(mean(QUARTER_HOUR)?.level)?,
-            shift_ppm: ppm(mean(SHIFT)?.level)?,
-            legal_ppm: vapour.legal.and_then(ppm),
-            guide_ppm: vapour.guide.and_then(ppm),
-            short_ppm: vapour.short.and_then(ppm),
-            short_legal_ppm: vapour.short_legal.and_then(ppm),
-            lel_ppm: vapour.lel.map(|lel| lel * 10_000.0),
+            peak_ppm: worst(Against::Lel)?,
+            quarter_ppm: worst(Against::Short)?,
+            shift_ppm: worst(Against::Legal)?,
+            limits_ppm: PerLimit::each(limit),
         })
     }
 
@@ -159,13 +151,7 @@ impl Sessions {
         let list = releases(used, &self.products, against, Limits::All);
         let reached = |exhaust: f64| {
             let history = History::new(&air.with(exhaust)?, &list)?;
-            let mean = |minutes| history.worst_mean_ending(minutes, span.from, span.until);
-            let highest = match against {
-                Against::Lel => history.peak_between(span.from, span.until),
-                Against::Legal | Against::Guide => mean(SHIFT),
-                Against::Short | Against::ShortLegal => mean(QUARTER_HOUR),
-            };
-            highest.map(|highest| highest.level)
+            span.worst(&history, against)
         };
         if span.emissions.len() > MOST_SEARCHED {
             let now = reached(air.exhaust.unwrap_or(0.0))?;
@@ -197,19 +183,13 @@ struct SessionStretch<'s> {
     until: f64,
 }
 
-/// Litres as an estimate in fl oz or mL, for a line of text.
-pub fn litres_shown(litres: f64, symbol: &str) -> String {
-    let (value, unit) = if symbol == "fl oz" {
-        (litres / 0.029_573_529_562_5, "fl oz")
-    } else {
-        (litres * 1000.0, "mL")
-    };
-    Estimate::new(value, unit, 0.0).map_or_else(String::new, |e| {
-        e.shown().trim_start_matches("about ").to_string()
-    })
-}
-
-/// A whole number of what is shown, where it is one.
-pub fn whole(value: f64) -> Option<i64> {
-    format!("{value:.0}").parse().ok()
+impl SessionStretch<'_> {
+    /// The highest level, or the worst mean over the minutes that the limit is made for.
+    fn worst(&self, history: &History, against: Against) -> Option<f64> {
+        let highest = match against.minutes() {
+            Some(minutes) => history.worst_mean_ending(minutes, self.from, self.until),
+            None => history.peak_between(self.from, self.until),
+        };
+        highest.map(|highest| highest.level)
+    }
 }

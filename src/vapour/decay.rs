@@ -4,7 +4,7 @@
 //! where a = b or a = 0, where the textbook forms divide zero by zero. Rates in 1/min, 0 or more; time in minutes.
 
 /// (1 − e^(−x))/x, and 1 at 0.
-pub fn share_left(x: f64) -> f64 {
+fn share_left(x: f64) -> f64 {
     if x == 0.0 { 1.0 } else { -(-x).exp_m1() / x }
 }
 

@@ -1,12 +1,10 @@
-//! How much air thins what evaporates: for fire by the federal dilution formula, for health by the 403 formula.
+//! The formulas for planned work: how much air thins what evaporates, and what all of the liquid on the floor comes to.
 //!
-//! It must not know which limit applies or which of the two governs; that is for the one who asks.
+//! Vapour of every solvent here is heavier than air and runs along the floor, so the mean over a room is the kindest figure
+//! of a spill. This module must not know which limit applies or which airflow governs.
 
-use super::release::MolarVolume;
+use super::conversion::MolarVolume;
 use super::{finite, within};
-
-/// How far an air volume may be off, the vapour volume and the limit together; the mixing factor comes on top.
-pub const AIR_ERROR: f64 = 0.05;
 
 /// Air that brings the vapour of one measure of liquid to a share of its lower explosive limit.
 ///
@@ -30,20 +28,14 @@ pub fn air_for_fire(vapour: f64, lel: f64, share: f64) -> Option<f64> {
 
 /// Airflow that the air per measure of liquid comes to.
 ///
-/// Formula: Q = 60 A w K
-/// Units:   A `air` in m³ per litre; w `litres_per_minute` evaporating; K `mixing`, 1 to 10; Q in m³/h
-/// Range:   A 0 to 1e7, w 0 to 1e4, K 1 to 10; outside it, `None`
-/// Error:   K is a judgment; the rule's own formula has K = 1
-/// Source:  29 CFR 1910.94(c)(6)(ii) for A w; K as in the 403 formula
-pub fn airflow_for_fire(air: f64, litres_per_minute: f64, mixing: f64) -> Option<f64> {
-    let holds = within(&[
-        (air, 0.0..=1.0e7),
-        (litres_per_minute, 0.0..=1.0e4),
-        (mixing, 1.0..=10.0),
-    ]);
-    holds
-        .then_some(60.0 * air * litres_per_minute * mixing)
-        .and_then(finite)
+/// Formula: Q = 60 A w
+/// Units:   A `air` in m³ per litre; w `litres_per_minute` evaporating; Q in m³/h
+/// Range:   A 0 to 1e7, w 0 to 1e4; outside it, `None`
+/// Error:   that of A; the rule's own formula has no mixing factor
+/// Source:  29 CFR 1910.94(c)(6)(ii)
+pub fn airflow_for_fire(air: f64, litres_per_minute: f64) -> Option<f64> {
+    let holds = within(&[(air, 0.0..=1.0e7), (litres_per_minute, 0.0..=1.0e4)]);
+    holds.then_some(60.0 * air * litres_per_minute)
 }
 
 /// The 403 formula as printed: airflow that keeps a steady evaporation at a concentration.
@@ -126,4 +118,63 @@ pub fn airflow_for_floor(per_area: f64, area: f64, least: f64) -> Option<f64> {
         (least, 0.0..=1.0e6),
     ]);
     holds.then(|| (per_area * area).max(least)).and_then(finite)
+}
+
+/// The limit of flammability of a vapour that holds several, lower or upper.
+///
+/// Formula: L = Σ y / Σ (y / L), over the flammable ones only (Le Chatelier)
+/// Units:   (y, L) pairs, y in any one unit of moles or volume; L in % by volume, or all as shares
+/// Range:   y 0 to 1e6 with a sum above 0, L above 0 to 100; outside it, `None`
+/// Error:   10 % for lower limits; upper limits are much less sure
+/// Source:  Crowl and Louvar, Chemical Process Safety, 2nd ed., sample problem, through the docstring of
+///          `fire_mixing` in `chemicals` (secondary); Mashuga and Crowl 2000
+pub fn le_chatelier(vapours: &[(f64, f64)]) -> Option<f64> {
+    let holds = vapours
+        .iter()
+        .all(|(y, limit)| within(&[(*y, 0.0..=1.0e6), (*limit, 1.0e-6..=100.0)]));
+    let all: f64 = vapours.iter().map(|(y, _)| y).sum();
+    let weighted: f64 = vapours.iter().map(|(y, limit)| y / limit).sum();
+    (holds && all > 1.0e-12)
+        .then(|| all / weighted)
+        .and_then(finite)
+}
+
+/// The share of the lower explosive limit in a room once all of the liquid hangs in its air; 1 and more can explode
+/// throughout the room.
+///
+/// Formula: s = 100 v W / (V LEL)
+/// Units:   W `litres` of liquid; v `vapour` in m³ per litre; V `room` in m³; LEL `lel` in % by volume; s a share of 1
+/// Range:   W 0 to 1e5, v 0 to 2, V 0.1 to 1e6, LEL 0.1 to 50; `None` outside it, and where there is more vapour than room
+/// Error:   3 % as a mean over the room; at the floor it may be many times that
+/// Source:  the definition; worked both ways in published room-fill examples (see the tests)
+pub fn share_of_lel_if_all(litres: f64, vapour: f64, room: f64, lel: f64) -> Option<f64> {
+    let holds = within(&[
+        (litres, 0.0..=1.0e5),
+        (vapour, 0.0..=2.0),
+        (room, 0.1..=1.0e6),
+        (lel, 0.1..=50.0),
+    ]);
+    let percent = holds.then(|| 100.0 * litres * vapour / room);
+    percent
+        .filter(|percent| *percent <= 100.0)
+        .map(|percent| percent / lel)
+}
+
+/// How high over the floor the vapour would stand if it lay there in one layer at just the lower explosive limit.
+///
+/// Formula: h = 100 v W / (LEL A)
+/// Units:   W `litres`; v `vapour` in m³ per litre; A `floor` in m²; LEL `lel` in %; h in metres
+/// Range:   W 0 to 1e5, v 0 to 2, A 0.1 to 1e5, LEL 0.1 to 50; outside it, `None`
+/// Error:   an upper bound for an even layer in still air; a real one is richer below and thinner above
+/// Source:  the definition
+pub fn layer_at_lel(litres: f64, vapour: f64, floor: f64, lel: f64) -> Option<f64> {
+    let holds = within(&[
+        (litres, 0.0..=1.0e5),
+        (vapour, 0.0..=2.0),
+        (floor, 0.1..=1.0e5),
+        (lel, 0.1..=50.0),
+    ]);
+    holds
+        .then(|| 100.0 * litres * vapour / (lel * floor))
+        .and_then(finite)
 }

@@ -4,7 +4,7 @@
 //! the estimate to a decimal, because a conversion may land on the limit from below.
 
 /// Significant figures shown when nothing asks for more.
-pub const FIGURES: usize = 3;
+const FIGURES: usize = 3;
 /// The most figures an `f64` can need to be told from its neighbours.
 const MOST_FIGURES: usize = 17;
 
@@ -37,21 +37,6 @@ impl Estimate {
             unit,
             relative_error,
         })
-    }
-
-    /// The value as the formula gave it.
-    pub fn value(&self) -> f64 {
-        self.value
-    }
-
-    /// The word of the unit.
-    pub fn unit(&self) -> &'static str {
-        self.unit
-    }
-
-    /// The share of the value that it may be off.
-    pub fn relative_error(&self) -> f64 {
-        self.relative_error
     }
 
     /// The lower end of the band; a value of 0 or more keeps it at 0 or more.

@@ -3,18 +3,53 @@
 //! It must not know substances by name; a part brings its family, its own flash point and its pressure curve. An
 //! estimate never replaces a data sheet's figure.
 
-use super::pressure::Antoine;
-use super::release::ZERO_CELSIUS;
-use super::within;
+use super::conversion::ZERO_CELSIUS;
+use super::{finite, within};
 
 /// How far an ideal estimate may be off, °C: the choice of the parts' own flash points moves it by 2, the rest by 1.
-pub const IDEAL_ERROR: f64 = 3.0;
+pub(super) const IDEAL_ERROR: f64 = 3.0;
 /// How far under its lowest part a mixture that is not ideal may flash, °C.
-pub const PERHAPS_LOWER: f64 = 10.0;
-/// How far the ethanol and water reading may be off, °C.
-pub const ETHANOL_WATER_ERROR: f64 = 3.0;
+const PERHAPS_LOWER: f64 = 10.0;
 /// How far below its fitted range a pressure curve may be used for a ratio of pressures, degrees.
 const REACH: f64 = 45.0;
+
+/// Antoine's coefficients for log10 P = A − B / (T + C), in the units they were printed in, with the range they fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Antoine {
+    pub a: f64,
+    /// B.
+    pub b: f64,
+    /// C.
+    pub c: f64,
+    /// The lowest temperature fitted.
+    pub coldest: f64,
+    /// The highest temperature fitted.
+    pub warmest: f64,
+}
+
+impl Antoine {
+    /// The vapour pressure.
+    ///
+    /// Formula: log10 P = A − B / (T + C)
+    /// Units:   T in the unit of C (kelvin for the library's coefficients), P in the unit of A (Pa there)
+    /// Range:   `coldest` to `warmest`, at most 1e9; outside it, `None`
+    /// Error:   1 to 2 % inside the fitted range
+    /// Source:  Poling, Prausnitz and O'Connell, The Properties of Gases and Liquids (2001), through `chemicals` 1.5.2
+    pub fn pressure(&self, t: f64) -> Option<f64> {
+        let holds = within(&[(t, self.coldest..=self.warmest)]) && t + self.c > 0.0;
+        let pressure = holds.then(|| 10.0_f64.powf(self.a - self.b / (t + self.c)))?;
+        finite(pressure).filter(|p| *p <= 1.0e9)
+    }
+
+    /// The same fit with its range widened downwards, at most by 50 degrees: several solvents are fitted only from
+    /// above room temperature. It adds up to 15 % to the error (n-butyl acetate at 20 °C), and the caller says so.
+    pub fn reaching_colder(&self, by: f64) -> Option<Antoine> {
+        within(&[(by, 0.0..=50.0)]).then_some(Antoine {
+            coldest: self.coldest - by,
+            ..*self
+        })
+    }
+}
 
 /// What kind of liquid a part is, as far as mixing goes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -173,72 +208,4 @@ fn pair_apart(parts: &[FlashPart]) -> Option<(Family, Family)> {
             .find(|other| !mixes_ideally(one.family, *other));
         other.map(|other| (one.family, other))
     })
-}
-
-/// Flash point, °C, over % ethanol in water, as published twice; pure ethanol from IEC 60079-20-1 closes the table.
-const ETHANOL_WATER: [(f64, f64); 12] = [
-    (5.0, 62.0),
-    (10.0, 49.0),
-    (20.0, 36.0),
-    (30.0, 29.0),
-    (40.0, 26.0),
-    (50.0, 24.0),
-    (60.0, 22.0),
-    (70.0, 21.0),
-    (80.0, 20.0),
-    (90.0, 17.0),
-    (96.0, 17.0),
-    (100.0, 12.0),
-];
-
-/// Density of ethanol with water at 20 °C, kg/L, over % of mass.
-const ETHANOL_WATER_DENSITY: [(f64, f64); 11] = [
-    (0.0, 0.9982),
-    (10.0, 0.9819),
-    (20.0, 0.9686),
-    (30.0, 0.9538),
-    (40.0, 0.9352),
-    (50.0, 0.9138),
-    (60.0, 0.8911),
-    (70.0, 0.8677),
-    (80.0, 0.8434),
-    (90.0, 0.8180),
-    (100.0, 0.7893),
-];
-
-/// The flash point of ethanol in water.
-///
-/// Formula: the published table, straight lines between its rows, read as % by volume
-/// Units:   `volume_percent` of ethanol at 20 °C, after `ethanol_volume_percent` for a share of mass; °C
-/// Range:   5 to 100; outside it, `None`: under 5 % the table says nothing, and nothing is not "none"
-/// Error:   3 °C. The basis is disputed (mass or volume); read as volume the answer is the lower one, by up to 5 °C at
-///          10 %. At 100 % it is the 12 °C of pure ethanol
-/// Source:  a table published in two places with the same numbers (secondary, basis disputed); the end: IEC 60079-20-1
-///          (2010) through `chemicals` 1.5.2 (secondary)
-pub fn ethanol_water_flash(volume_percent: f64) -> Option<f64> {
-    between_rows(&ETHANOL_WATER, volume_percent)
-}
-
-/// % by volume of ethanol in water from % by mass, at 20 °C.
-///
-/// Formula: φ = w ρ(w) / 0.7893
-/// Units:   % of mass in, % of volume out
-/// Range:   0 to 100; outside it, `None`
-/// Error:   0.2 % by volume
-/// Source:  densities at 20 °C from memory of the alcoholometric tables; to 60 % within 0.05 % of CoolProp 8.0.0,
-///          INCOMP::MEA (see the tests); above that unconfirmed
-pub fn ethanol_volume_percent(mass_percent: f64) -> Option<f64> {
-    let density = between_rows(&ETHANOL_WATER_DENSITY, mass_percent)?;
-    Some((mass_percent * density / 0.7893).min(100.0))
-}
-
-fn between_rows(rows: &[(f64, f64)], at: f64) -> Option<f64> {
-    rows.iter()
-        .zip(rows.iter().skip(1))
-        .find_map(|(here, next)| {
-            let along = (at - here.0) / (next.0 - here.0);
-            (0.0..=1.0)
-                .contains(&along)
-                .then_some(here.1 + along * (next.1 - here.1))
-        })
 }

@@ -3,11 +3,11 @@
 //! It is a bound and no estimate: liquids that do not mix ideally give off more vapour than this, and flash lower.
 
 use super::blend_flash::antoine;
-use super::component::whole;
-use super::pressure::Antoine;
-use super::release::ZERO_CELSIUS;
-use crate::quantity::{Dimension, Exact, Measure, ShareBasis, Temperature};
-use crate::record::{Material, Part, ProductKind, Property, ShopTables, parse_parts};
+use super::conversion::ZERO_CELSIUS;
+use super::flash::Antoine;
+use super::whole;
+use crate::quantity::{Dimension, Exact, ShareBasis, Temperature};
+use crate::record::{Material, Part, ProductKind, ShopTables, parse_parts};
 
 /// How far a data sheet may lie above the bound: two test methods of one liquid differ by as much.
 const TOLERANCE: f64 = 5.0;
@@ -83,21 +83,15 @@ fn does_not_evaporate(material: &Material) -> bool {
     ) || material.name == "varnish solids"
 }
 
-fn number(material: &Material, property: Property, dimension: Dimension) -> Option<f64> {
-    let stated = material.first(property)?;
-    let measure = Measure::parse_as(&stated.value, dimension).ok()?;
-    Some(measure.base.estimate())
-}
-
 fn celsius(material: &Material) -> Option<f64> {
     let (at, _) = material.lowest("flash_point")?;
     Some((at.base().estimate() - 32.0) / 1.8)
 }
 
 fn volatile(material: &Material, part: &Part) -> Option<Volatile> {
-    let molar = number(material, "molar_mass", Dimension::MolarMass)?;
+    let molar = material.estimate("molar_mass", Dimension::MolarMass)?;
     let density = match part.basis() {
-        ShareBasis::Volume => number(material, "density", Dimension::Density)?,
+        ShareBasis::Volume => material.estimate("density", Dimension::Density)?,
         ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
     };
     // Less of what burns and more of what does not makes it flash as late as it can.

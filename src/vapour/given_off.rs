@@ -3,7 +3,8 @@
 //! Shares come from the shop's own products.csv, else from the generic materials. Where a share is a range, the part with
 //! the tightest limit takes its high end first, so that an unknown share of methanol counts as the most there can be.
 
-use super::release::{MolarVolume, mg_from_ppm};
+use super::against::{Against, Limits, PerLimit};
+use super::conversion::{MolarVolume, mg_from_ppm};
 use crate::pack::Seen;
 use crate::quantity::{Density, Dimension, Measure, ShareBasis};
 use crate::record::{
@@ -22,47 +23,27 @@ pub struct Vapour {
     pub milligrams: f64,
     /// g/mol.
     pub molar: f64,
-    /// Lower explosive limit, % by volume.
-    pub lel: Option<f64>,
-    /// The legal limit for eight hours, mg/m³.
-    pub legal: Option<f64>,
-    /// The strictest guide value for a shift, mg/m³.
-    pub guide: Option<f64>,
-    /// The strictest limit for a quarter of an hour, of law or advice, mg/m³; a ceiling counts as one.
-    pub short: Option<f64>,
-    /// The strictest short-term limit or ceiling that is law, mg/m³.
-    pub short_legal: Option<f64>,
-    /// The same limits without those from memory: these alone can break a rule.
-    pub confirmed: ConfirmedLimits,
+    /// Its strictest limits: the explosive one in % by volume, the others in mg/m³.
+    pub limits: PerLimit,
+    /// The same without those from memory: these alone can break a rule.
+    pub confirmed: PerLimit,
     /// Minutes in which its film gives off all but 37 %.
     pub drying: f64,
 }
 
-/// The limits of a substance that are not from memory, in the units of [`Vapour`].
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct ConfirmedLimits {
-    /// Lower explosive limit.
-    pub lel: Option<f64>,
-    /// The legal limit for eight hours.
-    pub legal: Option<f64>,
-    /// The strictest guide value for a shift.
-    pub guide: Option<f64>,
-    /// The strictest limit for a quarter of an hour.
-    pub short: Option<f64>,
-    /// The strictest short-term limit or ceiling that is law.
-    pub short_legal: Option<f64>,
+impl Vapour {
+    /// The level that counts as 1, mg/m³.
+    pub(super) fn weight(&self, against: Against, limits: Limits) -> Option<f64> {
+        let limit = match limits {
+            Limits::All => self.limits.get(against),
+            Limits::Confirmed => self.confirmed.get(against),
+        }?;
+        match against {
+            Against::Lel => mg_from_ppm(limit * 10_000.0, self.molar, MolarVolume::Printed25),
+            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => Some(limit),
+        }
+    }
 }
-
-/// The properties that are limits for a quarter of an hour.
-pub(super) const SHORT: [Property; 5] = [
-    "pel_short",
-    "pel_ceiling",
-    "rel_short",
-    "rel_ceiling",
-    "tlv_short",
-];
-/// Those of them that are law for employers.
-pub(super) const SHORT_LEGAL: [Property; 2] = ["pel_short", "pel_ceiling"];
 
 /// All that a litre gives off.
 #[derive(Clone, Debug, Default)]
@@ -164,13 +145,6 @@ fn non_volatile(material: &Material) -> bool {
         )
 }
 
-fn number(material: &Material, property: Property, dimension: Dimension) -> Option<f64> {
-    let stated = material.first(property)?;
-    Measure::parse_as(&stated.value, dimension)
-        .ok()
-        .map(|m| m.base.estimate())
-}
-
 fn density(material: &Material) -> Option<f64> {
     material
         .first("density")
@@ -178,22 +152,15 @@ fn density(material: &Material) -> Option<f64> {
         .map(Density::estimate)
 }
 
-/// Which of the stated values count.
-#[derive(Clone, Copy)]
-enum StatedValues {
-    All,
-    Confirmed,
-}
-
 fn lowest(
     material: &Material,
     property: Property,
     dimension: Dimension,
-    which: StatedValues,
+    which: Limits,
 ) -> Option<f64> {
     let counts = |s: &&crate::record::Stated| match which {
-        StatedValues::All => true,
-        StatedValues::Confirmed => s.seen != Seen::Memory,
+        Limits::All => true,
+        Limits::Confirmed => s.seen != Seen::Memory,
     };
     let read = |s: &crate::record::Stated| {
         Measure::parse_as(&s.value, dimension)
@@ -208,7 +175,7 @@ fn lowest(
 }
 
 /// A limit in mg/m³, from ppm where it is stated so.
-fn limit(material: &Material, property: Property, molar: f64, which: StatedValues) -> Option<f64> {
+fn limit(material: &Material, property: Property, molar: f64, which: Limits) -> Option<f64> {
     let by_mass = lowest(material, property, Dimension::MassInAir, which);
     let by_ppm = lowest(material, property, Dimension::Ppm, which)
         .and_then(|ppm| mg_from_ppm(ppm, molar, MolarVolume::Printed25));
@@ -218,15 +185,15 @@ fn limit(material: &Material, property: Property, molar: f64, which: StatedValue
     }
 }
 
-fn strictest(
-    material: &Material,
-    properties: &[Property],
-    molar: f64,
-    which: StatedValues,
-) -> Option<f64> {
-    let limits = properties
-        .iter()
-        .filter_map(|property| limit(material, property, molar, which));
+/// The strictest limit of one kind.
+fn strictest(material: &Material, against: Against, molar: f64, which: Limits) -> Option<f64> {
+    let properties = against.properties().iter();
+    let limits = properties.filter_map(|property| match against {
+        Against::Lel => lowest(material, property, Dimension::Share, which),
+        Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => {
+            limit(material, property, molar, which)
+        }
+    });
     limits.min_by(f64::total_cmp)
 }
 
@@ -243,31 +210,20 @@ fn vapour(material: &Material, molar: f64, milligrams: f64) -> Vapour {
     let rates = material.all("evaporation");
     let rates = rates.filter_map(|s| s.value.parse::<f64>().ok());
     let rate = rates.filter(|rate| *rate > 0.0).max_by(f64::total_cmp);
-    let limits = |which| ConfirmedLimits {
-        lel: lowest(material, "lel", Dimension::Share, which),
-        legal: limit(material, "pel", molar, which),
-        guide: strictest(material, &["rel", "tlv"], molar, which),
-        short: strictest(material, &SHORT, molar, which),
-        short_legal: strictest(material, &SHORT_LEGAL, molar, which),
-    };
-    let all = limits(StatedValues::All);
+    let limits = |which| PerLimit::each(|against| strictest(material, against, molar, which));
     // How much of it evaporates is as sure as its molar mass.
     let is_remembered = material
         .first("molar_mass")
         .is_some_and(|stated| stated.seen == Seen::Memory);
     let confirmed = match is_remembered {
-        true => ConfirmedLimits::default(),
-        false => limits(StatedValues::Confirmed),
+        true => PerLimit::default(),
+        false => limits(Limits::Confirmed),
     };
     Vapour {
         name: material.name.clone(),
         milligrams,
         molar,
-        lel: all.lel,
-        legal: all.legal,
-        guide: all.guide,
-        short: all.short,
-        short_legal: all.short_legal,
+        limits: limits(Limits::All),
         confirmed,
         drying: DRYING_MINUTES_AT_RATE_1 / rate.unwrap_or(1.0),
     }
@@ -289,7 +245,7 @@ fn blend(
             continue;
         }
         let name = &part.material.name;
-        let Some(molar) = number(part.material, "molar_mass", Dimension::MolarMass) else {
+        let Some(molar) = part.material.estimate("molar_mass", Dimension::MolarMass) else {
             off.lacks(format!("the molar mass of {name} in {product} is unknown"));
             continue;
         };
@@ -338,8 +294,10 @@ fn shares<'m>(
         });
     }
     let tightness = |material: &Material| {
-        let molar = number(material, "molar_mass", Dimension::MolarMass).unwrap_or(100.0);
-        limit(material, "pel", molar, StatedValues::All).unwrap_or(f64::MAX)
+        let molar = material
+            .estimate("molar_mass", Dimension::MolarMass)
+            .unwrap_or(100.0);
+        limit(material, "pel", molar, Limits::All).unwrap_or(f64::MAX)
     };
     let mut order: Vec<usize> = (0..counted.len()).collect();
     order.sort_by(|a, b| {

@@ -95,23 +95,6 @@ impl History {
         })
     }
 
-    /// What the films still hold at a moment.
-    ///
-    /// Formula: Σ f(t) / V of `new`
-    /// Units:   `minute` on the clock of the releases; mg per m³ of room
-    /// Range:   ±1e12 minutes; outside it, `None`
-    /// Error, source: as `new`
-    pub fn in_films_at(&self, minute: f64) -> Option<f64> {
-        known(minute).then(|| {
-            let (piece, t) = self.place(minute);
-            self.stretch(piece)
-                .films
-                .iter()
-                .map(|film| after(film, t).held)
-                .sum()
-        })
-    }
-
     /// The mean over a stated window.
     ///
     /// Formula: ∫ c dt / W, the integral in closed form; at W = 480 the E = Σ C T / 8 of a shift
@@ -262,7 +245,7 @@ impl History {
     }
 
     /// A moment after the last event by which the level falls for good, or changes no more.
-    pub(super) fn settled(&self) -> f64 {
+    fn settled(&self) -> f64 {
         let last = self.stretch(self.last());
         let turn = if self.changes == 0.0 {
             40.0 * self.slowest

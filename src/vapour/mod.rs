@@ -7,9 +7,11 @@
 //!
 //! House units: litre, kilogram, metre, m³/h of air, minute, degree Celsius; `us` in a name marks the printed US form.
 
+pub mod against;
 pub mod blend_flash;
 pub mod class;
 pub mod component;
+pub mod conversion;
 pub mod dilution;
 pub mod estimate;
 pub mod flash;
@@ -18,15 +20,11 @@ pub mod given_off;
 pub mod history;
 pub mod labelled;
 pub mod makeup;
-pub mod mixture;
 pub mod month;
 pub mod own_alcohol;
 pub mod plan;
-pub mod pressure;
-pub mod release;
 pub mod session;
 pub mod shown;
-pub mod spill;
 pub mod well_mixed;
 
 mod decay;
@@ -48,6 +46,11 @@ pub fn share(percent: f64) -> f64 {
 /// The share that the first is of the second.
 pub fn share_of(part: f64, whole: f64) -> f64 {
     if whole > 0.0 { part / whole } else { 0.0 }
+}
+
+/// The whole number nearest to a value, where there is one.
+pub fn whole(value: f64) -> Option<i64> {
+    format!("{value:.0}").parse().ok()
 }
 
 /// The value, if it is a number that can be shown.

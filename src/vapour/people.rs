@@ -6,8 +6,9 @@
 //!
 //! Source: 29 CFR 1910.1000(d)(1)(i), E = sum of C T / 8, over all places of a person's shift.
 
+use super::against::{Against, Limits, SHIFT};
 use super::room_month::RoomCourse;
-use super::session::{Against, Limits, PersonShift, SHIFT, Session};
+use super::session::{PersonShift, Session};
 use crate::record::RoomId;
 use std::collections::{BTreeMap, HashMap};
 
@@ -145,8 +146,8 @@ impl<'s> Person<'s> {
         }
         if active.len() > MOST_ROOMS {
             let sums = active.iter().map(|stay| match limits {
-                Limits::All => stay.session.level(against),
-                Limits::Confirmed => stay.session.confirmed.against(against),
+                Limits::All => stay.session.all.get(against),
+                Limits::Confirmed => stay.session.confirmed.get(against),
             });
             return Some(sums.map(|sum| sum.unwrap_or(0.0)).sum());
         }

@@ -2,18 +2,16 @@
 //!
 //! The formulas take everything to evaporate evenly while the work lasts; the room itself is reckoned as for a session.
 
+use super::conversion::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
 use super::dilution::{
     air_for_fire, airflow_for_changes, airflow_for_fire, airflow_for_floor, airflow_for_health,
-    us_airflow_for_health,
+    layer_at_lel, le_chatelier, share_of_lel_if_all, us_airflow_for_health,
 };
 use super::given_off::{GivenOff, Vapour};
-use super::mixture::le_chatelier;
 use super::own_alcohol::given_off_here;
-use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, ppm_from_mg};
 use super::room_month::judge_room;
 use super::session::{Emission, RoomAir, Session, Sessions};
 use super::shown::{CUBIC_METRES_PER_CFM, figures, flow_shown, given};
-use super::spill::{layer_at_lel, share_of_lel_if_all};
 use crate::quantity::Moment;
 use crate::record::{Room, RoomId, ShopTables};
 
@@ -182,7 +180,7 @@ impl Flammable {
         let parts: Vec<(f64, f64)> = off
             .vapours
             .iter()
-            .filter_map(|v| Some((v.milligrams / 1.0e6 * molar / v.molar, v.lel?)))
+            .filter_map(|v| Some((v.milligrams / 1.0e6 * molar / v.molar, v.limits.lel?)))
             .collect();
         let lel = le_chatelier(&parts)?;
         let vapour = parts.iter().map(|(volume, _)| volume).sum();
@@ -212,7 +210,7 @@ impl Each<'_> {
         };
         let rate = self.litres / self.minutes;
         let air = air_for_fire(fire.vapour, fire.lel, share);
-        let Some((air, flow)) = air.and_then(|a| Some((a, airflow_for_fire(a, rate, 1.0)?))) else {
+        let Some((air, flow)) = air.and_then(|a| Some((a, airflow_for_fire(a, rate)?))) else {
             return none("outside the range of the formula");
         };
         let per = if self.us {
@@ -284,7 +282,7 @@ impl Each<'_> {
     }
 
     fn health_of(&self, vapour: &Vapour) -> Option<(f64, String)> {
-        let ppm = ppm_from_mg(vapour.legal?, vapour.molar, MolarVolume::Printed25)?;
+        let ppm = ppm_from_mg(vapour.limits.legal?, vapour.molar, MolarVolume::Printed25)?;
         let grams = self.litres * vapour.milligrams / 1000.0 / self.minutes;
         let (k, molar, limit) = (given(self.mixing), figures(vapour.molar), figures(ppm));
         if self.us {

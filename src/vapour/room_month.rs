@@ -2,16 +2,15 @@
 //!
 //! All emissions of the month are carried through the room together, so that what an earlier session left in the air counts.
 
+use super::against::{Against, Limits, PerLimit, SHIFT};
 use super::given_off::GivenOff;
 use super::history::History;
-use super::session::{
-    Against, DAY, Emission, Limits, MOST_SEARCHED, QUARTER_HOUR, RoomAir, SHIFT, Session, Sums,
-    releases,
-};
+use super::session::{DAY, Emission, MOST_SEARCHED, RoomAir, Session, releases};
 use super::well_mixed::WellMixedRoom;
 
 /// A room's air over the month against one kind of limit.
 pub(super) struct Course {
+    against: Against,
     all: Option<History>,
     confirmed: Option<History>,
     /// No limit that counts is from memory, so both are the same.
@@ -39,9 +38,10 @@ impl Course {
         let used = list.iter().flat_map(|session| &session.litres);
         let used = used.map(|(product, _)| &products[*product]);
         let alike = used.flat_map(|(_, off)| &off.vapours).all(|vapour| {
-            against.weight(vapour, Limits::All) == against.weight(vapour, Limits::Confirmed)
+            vapour.weight(against, Limits::All) == vapour.weight(against, Limits::Confirmed)
         });
         Course {
+            against,
             all: history(Limits::All),
             confirmed: if alike {
                 None
@@ -60,10 +60,10 @@ impl Course {
         }
     }
 
-    /// The worst of a stretch: with `minutes` a mean over so many, else a peak.
-    fn worst(&self, limits: Limits, minutes: Option<f64>, stretch: &SessionPart) -> Option<f64> {
+    /// The highest level of a part of the month, or its worst mean over the minutes that the limit is made for.
+    fn worst(&self, limits: Limits, stretch: &SessionPart) -> Option<f64> {
         let history = self.history(limits)?;
-        let highest = match minutes {
+        let highest = match self.against.minutes() {
             Some(minutes) => {
                 history.worst_mean_ending(minutes, stretch.from, stretch.until_mean)?
             }
@@ -92,14 +92,7 @@ pub(super) fn judge_room(
         }
         return (list, None);
     };
-    let course = |against| Course::new(&room, &list, products, against);
-    let courses = [
-        (course(Against::Lel), None),
-        (course(Against::Legal), Some(SHIFT)),
-        (course(Against::Guide), Some(SHIFT)),
-        (course(Against::Short), Some(QUARTER_HOUR)),
-        (course(Against::ShortLegal), Some(QUARTER_HOUR)),
-    ];
+    let courses = Against::ALL.map(|against| Course::new(&room, &list, products, against));
     let starts: Vec<f64> = list.iter().map(Session::start).collect();
     for (at, session) in list.iter_mut().enumerate() {
         let from = session.start();
@@ -114,28 +107,18 @@ pub(super) fn judge_room(
         let unknown = unknown.map(|(product, _)| &products[*product]);
         let unknown = || unknown.clone().find_map(|(_, off)| off.gap.clone());
         session.gap = session.gap.take().or_else(unknown);
-        let [lel, legal, guide, short, short_legal] = &courses;
-        let sums = |limits| {
-            let worst = |(course, minutes): &(Course, Option<f64>)| {
-                course.worst(limits, *minutes, &stretch)
-            };
-            Sums {
-                lel: worst(lel),
-                legal: worst(legal),
-                guide: worst(guide),
-                short: worst(short),
-                short_legal: worst(short_legal),
-            }
+        let worst = |limits| {
+            PerLimit::each(|against| {
+                let course = courses.iter().find(|course| course.against == against)?;
+                course.worst(limits, &stretch)
+            })
         };
-        let all = sums(Limits::All);
-        (session.peak_lel, session.legal) = (all.lel, all.legal);
-        (session.guide, session.short) = (all.guide, all.short);
-        session.short_legal = all.short_legal;
-        session.confirmed = sums(Limits::Confirmed);
+        session.all = worst(Limits::All);
+        session.confirmed = worst(Limits::Confirmed);
         session.clear_after =
             alone(session, products, &room).map(|minute| (minute - from).max(0.0));
     }
-    let [_, (legal, _), (guide, _), _, _] = courses;
+    let [_, legal, guide, _, _] = courses;
     (list, Some(RoomCourse { legal, guide }))
 }
 

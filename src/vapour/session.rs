@@ -3,15 +3,15 @@
 //! The room is taken as well mixed, with its air divided by the mixing factor K. What the model cannot know: the air at
 //! the bench and at the face, dead corners, vapour lying along the floor, doors and windows that stood open.
 
+use super::against::{Against, Limits, PerLimit};
 use super::given_off::{GivenOff, Vapour};
-use super::release::{MolarVolume, mg_from_ppm};
 use super::well_mixed::{Release, WellMixedRoom, air_changes};
 use crate::quantity::Moment;
 use crate::record::{RoomId, ShopTables};
 use crate::text::Span;
 
 /// The mixing factor K where rooms.csv gives none: the middle of the 3 to 10 used in practice (a judgment).
-pub const USUAL_MIXING: f64 = 5.0;
+const USUAL_MIXING: f64 = 5.0;
 /// Air that finds its way through the cracks, changes an hour, beside the exhaust (a judgment: a tight old room).
 pub const THROUGH_CRACKS: f64 = 0.25;
 /// Minutes of a day: the longest gap within a session, and the longest work that is taken at its word.
@@ -20,9 +20,6 @@ pub(super) const DAY: f64 = 24.0 * 60.0;
 const MOST_RELEASED: f64 = 1.0e12;
 /// How far the estimates may be off: what evaporates, how fast, and the limits' own conversion. K comes on top.
 pub const SESSION_ERROR: f64 = 0.25;
-/// Minutes of a shift, and of what is short-term.
-pub(super) const SHIFT: f64 = 480.0;
-pub(super) const QUARTER_HOUR: f64 = 15.0;
 /// Up to so many uses the airflow that would have met is searched; beyond, it is taken from proportion.
 pub(super) const MOST_SEARCHED: usize = 400;
 
@@ -95,34 +92,6 @@ impl RoomAir {
     }
 }
 
-/// What a session comes to against each kind of limit, 1 for just at it.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Sums {
-    /// The highest share of the lower explosive limit.
-    pub lel: Option<f64>,
-    /// The worst eight-hour sum of C over legal limits.
-    pub legal: Option<f64>,
-    /// The worst eight-hour sum of C over guide values.
-    pub guide: Option<f64>,
-    /// The worst quarter of an hour of the sum of C over short-term limits.
-    pub short: Option<f64>,
-    /// The worst quarter of an hour of the sum of C over short-term limits and ceilings that are law.
-    pub short_legal: Option<f64>,
-}
-
-impl Sums {
-    /// The sum against one kind of limit.
-    pub fn against(&self, against: Against) -> Option<f64> {
-        match against {
-            Against::Lel => self.lel,
-            Against::Legal => self.legal,
-            Against::Guide => self.guide,
-            Against::Short => self.short,
-            Against::ShortLegal => self.short_legal,
-        }
-    }
-}
-
 #[derive(Clone, Debug)]
 pub struct Session {
     /// The room; not known where what was used stood nowhere.
@@ -141,18 +110,10 @@ pub struct Session {
     pub gap: Option<String>,
     /// Something was used for which no minutes are logged.
     pub minutes_missing: bool,
-    /// The highest share of the lower explosive limit, 1 for all of it.
-    pub peak_lel: Option<f64>,
-    /// The worst eight-hour sum of C over legal limits.
-    pub legal: Option<f64>,
-    /// The worst eight-hour sum of C over guide values.
-    pub guide: Option<f64>,
-    /// The worst quarter of an hour of the sum of C over short-term limits.
-    pub short: Option<f64>,
-    /// The worst quarter of an hour of the sum of C over short-term limits and ceilings that are law.
-    pub short_legal: Option<f64>,
-    /// The same five sums over confirmed limits alone: only these can break a rule.
-    pub confirmed: Sums,
+    /// The peak over the lower explosive limit, and the worst mean of each sum of C over limit; 1 for just at it.
+    pub all: PerLimit,
+    /// The same sums over confirmed limits alone: only these can break a rule.
+    pub confirmed: PerLimit,
     /// Minutes from its beginning until a tenth of every limit is no longer passed.
     pub clear_after: Option<f64>,
     /// Products, by position, with litres used.
@@ -171,33 +132,17 @@ impl Session {
             by: Vec::new(),
             gap: None,
             minutes_missing: false,
-            peak_lel: None,
-            legal: None,
-            guide: None,
-            short: None,
-            short_legal: None,
-            confirmed: Sums::default(),
+            all: PerLimit::default(),
+            confirmed: PerLimit::default(),
             clear_after: None,
             litres: Vec::new(),
         }
     }
 
-    /// The sum against one kind of limit, those from memory among them.
-    pub fn level(&self, against: Against) -> Option<f64> {
-        let all = Sums {
-            lel: self.peak_lel,
-            legal: self.legal,
-            guide: self.guide,
-            short: self.short,
-            short_legal: self.short_legal,
-        };
-        all.against(against)
-    }
-
     /// The sum against one kind of limit where a reader may see it: all is known, or the known part is over the limit alone.
     pub fn told(&self, against: Against) -> Option<f64> {
         let limit = against.full();
-        let level = self.level(against);
+        let level = self.all.get(against);
         level.filter(|level| self.gap.is_none() || *level > limit)
     }
 
@@ -243,68 +188,6 @@ pub struct PersonShift {
     pub at: Vec<Span>,
 }
 
-/// How a substance counts in a sum.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Against {
-    /// Over its lower explosive limit.
-    Lel,
-    /// Over its legal limit for eight hours.
-    Legal,
-    /// Over its guide value.
-    Guide,
-    /// Over its limit for a quarter of an hour. An estimate cannot be instantaneous: a ceiling counts as such a limit, as
-    /// 29 CFR 1910.1000(a)(1) uses it when an instantaneous measurement is not possible.
-    Short,
-    /// The same, over those limits alone that are law.
-    ShortLegal,
-}
-
-/// Which limits count in a sum.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Limits {
-    /// All, those from memory too.
-    All,
-    /// Only those that are confirmed.
-    Confirmed,
-}
-
-impl Against {
-    pub const ALL: [Against; 5] = [
-        Against::Lel,
-        Against::Legal,
-        Against::Guide,
-        Against::ShortLegal,
-        Against::Short,
-    ];
-
-    /// The sum from which a session counts as over.
-    pub fn full(self) -> f64 {
-        match self {
-            Against::Lel => 0.25,
-            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => 1.0,
-        }
-    }
-
-    /// The level of a vapour that counts as 1, mg/m³.
-    pub(super) fn weight(self, vapour: &Vapour, limits: Limits) -> Option<f64> {
-        let (all, confirmed) = match self {
-            Against::Lel => (vapour.lel, vapour.confirmed.lel),
-            Against::Legal => (vapour.legal, vapour.confirmed.legal),
-            Against::Guide => (vapour.guide, vapour.confirmed.guide),
-            Against::Short => (vapour.short, vapour.confirmed.short),
-            Against::ShortLegal => (vapour.short_legal, vapour.confirmed.short_legal),
-        };
-        let limit = match limits {
-            Limits::All => all,
-            Limits::Confirmed => confirmed,
-        }?;
-        match self {
-            Against::Lel => mg_from_ppm(limit * 10_000.0, vapour.molar, MolarVolume::Printed25),
-            Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => Some(limit),
-        }
-    }
-}
-
 /// Releases whose masses are divided by a limit, so that the level is a sum of C over limit.
 pub(super) fn releases<'e>(
     emissions: impl IntoIterator<Item = &'e Emission>,
@@ -316,7 +199,7 @@ pub(super) fn releases<'e>(
     for emission in emissions {
         let (_, off) = &products[emission.product];
         for vapour in &off.vapours {
-            let weight = against.weight(vapour, limits).filter(|w| *w > 0.0);
+            let weight = vapour.weight(against, limits).filter(|w| *w > 0.0);
             list.extend(weight.map(|weight| emission.release(vapour, weight)));
         }
     }

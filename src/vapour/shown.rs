@@ -1,10 +1,11 @@
 //! The figures of a session as they are shown: to three figures, in the shop's units, worst first, and as a small course.
 
-use super::component::whole;
+use super::against::Against;
+use super::conversion::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
 use super::estimate::{Estimate, Side};
-use super::given_off::{SHORT, SHORT_LEGAL, Vapour};
-use super::release::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
-use super::session::{Against, RoomAir, SESSION_ERROR, Session, THROUGH_CRACKS};
+use super::given_off::Vapour;
+use super::session::{RoomAir, SESSION_ERROR, Session, THROUGH_CRACKS};
+use super::whole;
 use crate::quantity::{Dimension, Measure};
 use crate::record::{ShopTables, Stated};
 
@@ -92,6 +93,14 @@ pub fn poured(litres: f64, us: bool) -> String {
     format!("{} {unit}", given(number))
 }
 
+/// Litres used, in fl oz or mL.
+pub fn litres_shown(litres: f64, us: bool) -> String {
+    match us {
+        true => format!("{} fl oz", figures(litres / LITRES_PER_GALLON * 128.0)),
+        false => format!("{} mL", figures(litres * 1000.0)),
+    }
+}
+
 /// The air of a room in a line of text, in the shop's units.
 pub fn air_shown(air: &RoomAir, us: bool) -> String {
     let exhaust = air.exhaust.map_or_else(
@@ -127,16 +136,16 @@ pub fn after_work(session: &Session) -> Option<f64> {
 
 /// Over a legal sum of 1, for eight hours or a quarter of one, or over a quarter of the lower explosive limit.
 pub fn is_over(session: &Session) -> bool {
-    [session.legal, session.short_legal]
+    [session.all.legal, session.all.short_legal]
         .into_iter()
         .any(|sum| sum.is_some_and(|sum| sum > 1.0))
-        || session.peak_lel.is_some_and(|share| share > QUARTER)
+        || session.all.lel.is_some_and(|share| share > QUARTER)
 }
 
 /// Over any sum, of law or of advice, by confirmed limits alone: one from memory may warn and never fails.
 pub fn passes_a_limit(session: &Session) -> bool {
     let over = |against: &Against| {
-        let sum = session.confirmed.against(*against);
+        let sum = session.confirmed.get(*against);
         sum.is_some_and(|sum| sum > against.full())
     };
     Against::ALL.iter().any(over)
@@ -149,15 +158,18 @@ pub fn is_close(session: &Session) -> bool {
             .and_then(|level| Estimate::new(level, "", SESSION_ERROR))
             .is_some_and(|estimate| estimate.side_with(0.1, limit) != Side::Below)
     };
-    close(session.peak_lel, QUARTER)
-        || [session.legal, session.guide, session.short]
+    close(session.all.lel, QUARTER)
+        || [session.all.legal, session.all.guide, session.all.short]
             .into_iter()
             .any(|sum| close(sum, 1.0))
 }
 
 /// The nearest that a session comes to a value of advice, 1 for just at it.
-pub fn nearest_advice(session: &Session) -> f64 {
-    let (guide, short) = (session.guide.unwrap_or(0.0), session.short.unwrap_or(0.0));
+fn nearest_advice(session: &Session) -> f64 {
+    let (guide, short) = (
+        session.all.guide.unwrap_or(0.0),
+        session.all.short.unwrap_or(0.0),
+    );
     guide.max(short)
 }
 
@@ -165,9 +177,9 @@ pub fn nearest_advice(session: &Session) -> f64 {
 /// advice.
 pub fn worst_first(list: &[Session]) -> Vec<usize> {
     let near = |session: &Session| {
-        let fire = session.peak_lel.unwrap_or(0.0) / QUARTER;
-        let short_legal = session.short_legal.unwrap_or(0.0);
-        let law = session.legal.unwrap_or(0.0).max(short_legal).max(fire);
+        let fire = session.all.lel.unwrap_or(0.0) / QUARTER;
+        let short_legal = session.all.short_legal.unwrap_or(0.0);
+        let law = session.all.legal.unwrap_or(0.0).max(short_legal).max(fire);
         // What is over the law is reported apart by that alone.
         match is_over(session) {
             true => law,
@@ -182,7 +194,7 @@ pub fn worst_first(list: &[Session]) -> Vec<usize> {
     let mut keyed: Vec<(usize, (i32, f64, f64))> = list
         .iter()
         .enumerate()
-        .map(|(at, s)| (at, (stage(s), near(s), s.guide.unwrap_or(0.0))))
+        .map(|(at, s)| (at, (stage(s), near(s), s.all.guide.unwrap_or(0.0))))
         .collect();
     keyed.sort_by(|(_, a), (_, b)| {
         a.0.cmp(&b.0)
@@ -223,15 +235,12 @@ pub fn minutes_near(minutes: f64) -> Option<i64> {
 /// Who states the limit that counts: the strictest, and of equals the first.
 pub fn stated<'b>(tables: &'b ShopTables, vapour: &Vapour, against: Against) -> Option<&'b Stated> {
     let material = tables.materials.find(&vapour.name)?;
-    let names: &[&str] = match against {
-        Against::Lel => &["lel"],
-        Against::Legal => &["pel"],
-        Against::Guide => &["rel", "tlv"],
-        Against::Short => &SHORT,
-        Against::ShortLegal => &SHORT_LEGAL,
-    };
     let mut best: Option<(f64, &Stated)> = None;
-    for stated in names.iter().flat_map(|name| material.all(name)) {
+    for stated in against
+        .properties()
+        .iter()
+        .flat_map(|name| material.all(name))
+    {
         let read = |dimension| {
             let measure = Measure::parse_as(&stated.value, dimension).ok()?;
             Some(measure.base.estimate())

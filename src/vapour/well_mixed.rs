@@ -3,7 +3,7 @@
 //! What this model cannot know: the breathing zone at the bench, dead corners, vapour that runs along the floor. The
 //! mixing factor K stands in for the first two; nothing here stands in for the third. It must not know substances.
 
-use super::{finite, within};
+use super::within;
 
 /// The longest a release, a film or a window may last: a week, in minutes.
 pub const WEEK: f64 = 10_080.0;
@@ -19,55 +19,9 @@ const LEAST_CHANGES: f64 = 1.0e-9;
 /// Error:   that of the two measurements
 /// Source:  the definition; CDC, Guidelines for Environmental Infection Control in Health-Care Facilities (2003),
 ///          appendix B
-pub fn air_changes(air: f64, volume: f64) -> Option<f64> {
+pub(super) fn air_changes(air: f64, volume: f64) -> Option<f64> {
     let holds = within(&[(air, 0.0..=1.0e6), (volume, 0.1..=1.0e6)]);
     holds.then(|| air / volume).filter(|n| *n <= 1000.0)
-}
-
-/// Minutes until the share `removed` of what hangs in the air is gone, once nothing more is given off.
-///
-/// Formula: t = −60 ln(1 − r) / n
-/// Units:   n `changes_per_hour` in 1/h; r `removed`, a share of 1; t in minutes
-/// Range:   n 0.1 to 100, r 0 to 0.9999; outside it, `None`
-/// Error:   none in a perfectly mixed room; a real one takes 1 to 10 times as long
-/// Source:  MMWR 43 (RR-13), 1994, table S3-1 (also for the 1 to 10); CDC guidelines (2003), appendix B, table B.1
-pub fn clearing_minutes(changes_per_hour: f64, removed: f64) -> Option<f64> {
-    let holds = within(&[(changes_per_hour, 0.1..=100.0), (removed, 0.0..=0.9999)]);
-    holds.then(|| -60.0 * (-removed).ln_1p() / changes_per_hour)
-}
-
-/// Minutes until a steady release into a closed room, or one with air, has brought the level to `target`.
-///
-/// Formula: t = −ln(1 − C n V / G) / n, and C V / G when n = 0
-/// Units:   V in m³ and n in 1/min from the room; G `rate` in mg/min; C `target` in mg/m³; t in minutes
-/// Range:   G above 0 to 1e12, C 0 to 1e12; `None` outside it, and when the level is never reached
-/// Error:   none in a perfectly mixed room with a steady release
-/// Source:  the mass balance of a well-mixed room, solved
-pub fn minutes_to_reach(room: &WellMixedRoom, rate: f64, target: f64) -> Option<f64> {
-    if !within(&[(rate, f64::MIN_POSITIVE..=1.0e12), (target, 0.0..=1.0e12)]) {
-        return None;
-    }
-    let still = target * room.volume / rate;
-    let x = still * room.changes;
-    if x >= 1.0 {
-        return None;
-    }
-    let stretch = if x == 0.0 { 1.0 } else { -(-x).ln_1p() / x };
-    finite(still * stretch)
-}
-
-/// The level that a steady release ends at.
-///
-/// Formula: C = G / (n V)
-/// Units:   V in m³ and n in 1/min from the room; G `rate` in mg/min; C in mg/m³
-/// Range:   G 0 to 1e12; `None` outside it, and in a room without air, where the level never settles
-/// Error:   none in a perfectly mixed room
-/// Source:  the mass balance of a well-mixed room, at rest
-pub fn steady_level(room: &WellMixedRoom, rate: f64) -> Option<f64> {
-    let holds = within(&[(rate, 0.0..=1.0e12)]) && room.changes > 0.0;
-    holds
-        .then(|| rate / (room.changes * room.volume))
-        .and_then(finite)
 }
 
 /// A room: its volume, and the air changes that count.

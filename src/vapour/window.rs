@@ -25,24 +25,13 @@ struct Hopeful {
 }
 
 impl History {
-    /// The worst mean over any window of so many minutes.
+    /// The worst mean over the windows that end from one moment to another: every window of a month belongs to one of
+    /// the sessions that divide it, and all sessions together cost one pass.
     ///
     /// Formula: the largest ∫ c dt / W; candidates are all windows that begin or end at an event, and all inside the
     ///          cells between with c(s + W) = c(s)
     /// Units:   W `minutes`; mg/m³, and the minute the window begins
-    /// Range:   W above 0 to a week; outside it, `None`. In a closed room it is the level approached for ever
     /// Error, source: as `History::new`
-    pub fn worst_mean(&self, minutes: f64) -> Option<Highest> {
-        if self.changes == 0.0 && minutes > 0.0 && minutes <= WEEK {
-            return Some(self.peak());
-        }
-        self.worst_mean_ending(minutes, self.first(), self.settled() + minutes)
-    }
-
-    /// The worst mean over the windows that end from one moment to another: every window of a month belongs to one of
-    /// the sessions that divide it, and all sessions together cost one pass.
-    ///
-    /// Formula, units, error, source: as `worst_mean`
     /// Range:   W above 0 to a week, `from` at or before `to`, both ±1e12; outside it, `None`
     pub fn worst_mean_ending(&self, minutes: f64, from: f64, to: f64) -> Option<Highest> {
         let holds = minutes > 0.0 && minutes <= WEEK && known(from) && known(to) && from <= to;

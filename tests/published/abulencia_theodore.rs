@@ -2,8 +2,8 @@
 //! as worked in the FOSSEE textbook companion. Seen: secondary. The hood of 20.4 is no matter of dilution and left out.
 
 use crate::{near, prints};
+use sandarac::vapour::conversion::MolarVolume;
 use sandarac::vapour::dilution::airflow_for_health;
-use sandarac::vapour::release::MolarVolume;
 
 const LITRES_PER_CUBIC_FOOT: f64 = 28.316_846_592;
 

@@ -1,7 +1,7 @@
 //! J. Kantor, University of Notre Dame, CBE20255, notebook 07.03: methanol by Antoine's equation. Seen: text.
 
 use crate::near;
-use sandarac::vapour::pressure::Antoine;
+use sandarac::vapour::flash::Antoine;
 
 #[test]
 fn methanol_at_0_and_20_celsius() {

@@ -2,7 +2,7 @@
 //! minutes for 99 and 99.9 % removed, for an empty room with no source. Seen: secondary, the copy in
 //! PMC7178924, table 2.
 
-use sandarac::vapour::well_mixed::clearing_minutes;
+use crate::minutes_to_clear;
 
 #[test]
 fn table_b1_whole_minutes() {
@@ -19,12 +19,12 @@ fn table_b1_whole_minutes() {
     ];
     for (changes, for_99, for_99_9) in table {
         assert_eq!(
-            clearing_minutes(changes, 0.99).map(f64::round),
+            minutes_to_clear(changes, 0.01).map(f64::round),
             Some(for_99),
             "{changes}"
         );
         assert_eq!(
-            clearing_minutes(changes, 0.999).map(f64::round),
+            minutes_to_clear(changes, 0.001).map(f64::round),
             Some(for_99_9),
             "{changes}"
         );

@@ -3,8 +3,8 @@
 //! Safety, 2nd ed. (the book itself: secondary).
 
 use crate::near;
-use sandarac::vapour::mixture::le_chatelier;
-use sandarac::vapour::release::{MolarVolume, mg_from_ppm, ppm_from_mg};
+use sandarac::vapour::conversion::{MolarVolume, mg_from_ppm, ppm_from_mg};
+use sandarac::vapour::dilution::le_chatelier;
 
 #[test]
 fn one_ppm_of_molar_mass_40() {

@@ -2,11 +2,16 @@
 //! twice by volume, so its basis is disputed (secondary). Densities: CoolProp 8.0.0, INCOMP::MEA at 20 °C (secondary).
 //! The textbook case of 50 mol %: psat 57.1 mmHg at 297.6 K (secondary).
 
-use crate::{near, prints};
-use sandarac::vapour::flash::{ethanol_volume_percent, ethanol_water_flash};
-use sandarac::vapour::pressure::Antoine;
-use sandarac::vapour::release::ATMOSPHERE;
+use crate::near;
+use crate::shop::{celsius, shop};
+use sandarac::record::parse_parts;
+use sandarac::vapour::blend_flash::{blend_flash, lowest_flash};
+use sandarac::vapour::conversion::ATMOSPHERE;
+use sandarac::vapour::flash::Antoine;
+use sandarac::vapour::flash_bound::highest_flash;
+use sandarac::vapour::own_alcohol::given_off_here;
 
+/// Per cent of ethanol, flash point in °C.
 const TABLE: [(f64, f64); 11] = [
     (5.0, 62.0),
     (10.0, 49.0),
@@ -21,38 +26,32 @@ const TABLE: [(f64, f64); 11] = [
     (96.0, 17.0),
 ];
 
+/// A data sheet may state any printed flash point: the program calls none too high for its parts, by either reading of the
+/// table, and offers no estimate of its own. Under 10 % of ethanol the parts settle nothing.
 #[test]
-fn every_row_read_as_volume() {
-    for (percent, celsius) in TABLE {
-        assert_eq!(ethanol_water_flash(percent), Some(celsius));
+fn no_printed_flash_point_is_too_high_for_its_parts() {
+    let tables = shop(&[]).tables;
+    for basis in ["mass", "vol"] {
+        for (percent, printed) in TABLE {
+            let rest = 100.0 - percent;
+            let parts = format!("ethanol {percent} {basis} %; water {rest} {basis} %");
+            let parts = parse_parts(&parts).unwrap();
+            let highest = highest_flash(&tables, &parts).map(celsius);
+            assert_eq!(highest.is_some(), percent > 5.0, "{percent} {basis} %");
+            assert!(
+                highest.is_none_or(|highest| printed <= highest),
+                "{percent} {basis} %: {highest:?}, printed {printed}"
+            );
+            assert_eq!(blend_flash(&tables, &parts), None);
+            assert_eq!(lowest_flash(&tables, &parts), None);
+        }
     }
-    assert_eq!(ethanol_water_flash(4.9), None);
-    assert_eq!(ethanol_water_flash(100.0), Some(12.0));
 }
 
-/// A share of mass is turned to volume first, so the reading is never above the other reading of the table.
+/// The program adds the volumes of what is poured together. Ethanol and water shrink, by up to 4 % of their volume.
 #[test]
-fn a_share_of_mass_reads_lower() {
-    for (percent, celsius) in TABLE {
-        let read = ethanol_volume_percent(percent)
-            .and_then(ethanol_water_flash)
-            .unwrap();
-        assert!(
-            read <= celsius,
-            "{percent} % of mass: {read}, table {celsius}"
-        );
-    }
-    // 50 % of mass is about 58 % by volume, which reads 22 to 23 °C
-    prints(ethanol_volume_percent(50.0), "58");
-    let read = ethanol_volume_percent(50.0)
-        .and_then(ethanol_water_flash)
-        .unwrap();
-    assert!((22.0..23.0).contains(&read));
-}
-
-#[test]
-fn volumes_follow_the_densities() {
-    let density = [
+fn densities_are_those_printed_or_up_to_4_percent_less() {
+    let printed = [
         (10.0, 981.84),
         (20.0, 968.92),
         (30.0, 954.01),
@@ -60,14 +59,16 @@ fn volumes_follow_the_densities() {
         (50.0, 913.57),
         (60.0, 891.11),
     ];
-    for (mass_percent, kilograms) in density {
-        near(
-            ethanol_volume_percent(mass_percent),
-            mass_percent * kilograms / 789.3,
-            0.0005,
+    for (percent, kilograms) in printed {
+        let rest = 100.0 - percent;
+        let products = format!(
+            "product,kind,made_of,flash_point\nspirit,solvent,ethanol {percent} mass %; water {rest} mass %,70 F\n"
         );
+        let tables = shop(&[("products", &products)]).tables;
+        let ours = given_off_here(&tables, "spirit").unwrap().density.unwrap();
+        let less = 1.0 - ours * 1000.0 / kilograms;
+        assert!((0.0..0.04).contains(&less), "{percent} %: {less}");
     }
-    assert_eq!(ethanol_volume_percent(100.0), Some(100.0));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 //! Seen: text. The toluene of 20 ppm: safety-exam study notes, author not established; seen: secondary.
 
 use crate::{near, prints};
-use sandarac::vapour::release::{MolarVolume, mg_from_ppm};
+use sandarac::vapour::conversion::{MolarVolume, mg_from_ppm};
 
 #[test]
 fn carbon_dioxide_limit() {

@@ -2,8 +2,8 @@
 //! unofficial copy; that NFPA 30 has the same floor is unconfirmed.
 
 use crate::{near, prints};
+use sandarac::vapour::conversion::LITRES_PER_CUBIC_FOOT;
 use sandarac::vapour::dilution::airflow_for_floor;
-use sandarac::vapour::release::LITRES_PER_CUBIC_FOOT;
 
 #[test]
 fn one_cfm_per_square_foot_and_not_under_150() {

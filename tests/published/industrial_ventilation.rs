@@ -2,13 +2,19 @@
 //! also at nrctraining.com. Seen: secondary.
 
 use crate::near;
+use sandarac::vapour::conversion::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume};
 use sandarac::vapour::dilution::{airflow_for_health, us_airflow_for_health};
-use sandarac::vapour::release::{
-    LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, cubic_feet_per_pound_mole,
-};
 
 /// 70 °F.
 const WARM: f64 = 190.0 / 9.0;
+/// Exact.
+const GRAMS_PER_POUND: f64 = 453.592_37;
+
+/// Cubic feet in a pound-mole of vapour.
+fn cubic_feet_per_pound_mole(celsius: f64) -> Option<f64> {
+    let litres = MolarVolume::Ideal(celsius).litres()?;
+    Some(litres * GRAMS_PER_POUND / LITRES_PER_CUBIC_FOOT)
+}
 
 #[test]
 fn cubic_feet_of_a_pound_mole() {

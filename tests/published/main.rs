@@ -12,7 +12,6 @@ mod cdc_1994;
 mod cdc_2003;
 mod chemicals_1_5_2;
 mod chemicals_docstrings;
-mod epa_spill;
 mod ethanol_water;
 mod exposure_conversion;
 mod fire_code_classes;
@@ -34,9 +33,9 @@ mod osha_categories;
 mod osha_incidental;
 mod osha_storage_room;
 mod paint_confined_spaces;
+mod planned;
 mod pound_cuts;
 mod room_to_limit;
-mod saturated_vapour;
 mod shop;
 mod shop_liquids;
 mod solvent_oven_note;
@@ -46,6 +45,23 @@ mod tank_table;
 mod vapour_pressures;
 mod voc;
 mod yard_and_pound;
+
+use sandarac::vapour::history::History;
+use sandarac::vapour::well_mixed::{Release, WellMixedRoom};
+
+/// Minutes until what hangs in a perfectly mixed room is down to a share of it, with so many air changes an hour.
+fn minutes_to_clear(changes: f64, share: f64) -> Option<f64> {
+    let room = WellMixedRoom::new(100.0, 100.0 * changes, 1.0).unwrap();
+    let all_at_once = Release {
+        start: 0.0,
+        minutes: 0.0,
+        mass: 100.0,
+        drying: 0.0,
+    };
+    History::new(&room, &[all_at_once])
+        .unwrap()
+        .clear_from(share)
+}
 
 /// Ours is the printed figure within a share of it.
 #[track_caller]

@@ -1,12 +1,17 @@
 //! NIOSH, Pocket Guide p. 311 and IDLH documentation 108883, toluene; OSHA chemical sampling data. Seen: text.
 //! The 375 and 750 mg/m³ printed beside 100 and 200 ppm are legacy limits, rounded in their day, and no arithmetic.
 
+use crate::planned::{planned, with_products};
 use crate::{near, prints};
-use sandarac::vapour::release::{MolarVolume, mg_from_ppm, ppm_of_lel};
+use sandarac::vapour::conversion::{MolarVolume, mg_from_ppm};
 
 #[test]
 fn a_tenth_of_the_explosive_limit_of_toluene() {
-    prints(ppm_of_lel(1.1, 0.1), "1100");
+    let shop = with_products("");
+    let mut sessions = planned(&shop, "toluene", 1.0);
+    sessions.products[0].1.vapours[0].limits.lel = Some(1.1);
+    let [toluene] = sessions.components(&sessions.list[0]).try_into().unwrap();
+    prints(toluene.limits_ppm.lel.map(|all| all * 0.1), "1100");
 }
 
 #[test]

@@ -2,8 +2,8 @@
 //! 13 440 ft³ to a limit. Seen: text. (Its count of 5 mL doses for acetone does not reproduce and is left out.)
 
 use crate::prints;
+use sandarac::vapour::conversion::LITRES_PER_CUBIC_FOOT;
 use sandarac::vapour::history::History;
-use sandarac::vapour::release::LITRES_PER_CUBIC_FOOT;
 use sandarac::vapour::well_mixed::{Release, WellMixedRoom};
 
 #[test]

@@ -51,6 +51,10 @@ pub(crate) fn temperature(text: &str) -> Temperature {
     Temperature::from_base(base(text))
 }
 
+pub(crate) fn celsius(at: Temperature) -> f64 {
+    (at.base().estimate() - 32.0) / 1.8
+}
+
 /// The name of the class, or what is missing to know it.
 pub(crate) fn class<'s>(
     scheme: &'s Scheme,
@@ -101,9 +105,9 @@ pub(crate) fn limit(rule: &Rule, class: &str) -> (String, Exact) {
     (measure.text(), measure.base)
 }
 
-/// Audits a shop of these tables (name without ending, and text) against one pack.
+/// A shop of these tables (name without ending, and text) that names one pack.
 #[track_caller]
-pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
+fn shop_under(pack_id: &str, tables: &[(&str, &str)]) -> Shop {
     let settings = format!(
         "name = \"test\"\nunits = \"us\"\npacks = [\"{pack_id}\"]\nemployees = 1\nbusiness = true\n"
     );
@@ -118,7 +122,19 @@ pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
             .zip(tables)
             .map(|(name, (_, text))| (&**name, text.as_bytes())),
     );
-    let shop = Shop::from_texts_with(&texts, vec![pack(pack_id)]).unwrap();
+    Shop::from_texts_with(&texts, vec![pack(pack_id)]).unwrap()
+}
+
+/// A shop of these tables.
+#[track_caller]
+pub(crate) fn shop(tables: &[(&str, &str)]) -> Shop {
+    shop_under("us-workplace", tables)
+}
+
+/// Audits a shop of these tables against one pack.
+#[track_caller]
+pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
+    let shop = shop_under(pack_id, tables);
     let audit = shop.audit(Day::parse(TODAY).unwrap()).unwrap();
     audit.checked.findings
 }

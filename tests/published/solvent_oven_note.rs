@@ -2,8 +2,8 @@
 //! and epm.uk.com, What does LEL mean: 25 % of 3.3 % as 0.8 %. Seen: secondary; rules of thumb.
 
 use crate::near;
+use sandarac::vapour::conversion::LITRES_PER_CUBIC_FOOT;
 use sandarac::vapour::dilution::air_for_fire;
-use sandarac::vapour::release::{LITRES_PER_CUBIC_FOOT, ppm_of_lel};
 
 /// Two figures only: 283 was printed as 280. The rule's own formula gives the same size for every solvent of a room.
 #[test]
@@ -17,6 +17,7 @@ fn ten_thousand_cubic_feet_a_gallon() {
 
 #[test]
 fn a_quarter_of_the_limit_of_ethanol() {
-    let percent = ppm_of_lel(3.3, 0.25).unwrap() / 10_000.0;
+    // one measure of vapour in the air that it gets
+    let percent = 100.0 / air_for_fire(1.0, 3.3, 0.25).unwrap();
     assert!((0.8..0.9).contains(&percent), "{percent}");
 }

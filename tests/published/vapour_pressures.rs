@@ -3,7 +3,7 @@
 //! lies under their fitted range the test is looser, and says by how much n-butyl acetate misses.
 
 use crate::near;
-use sandarac::vapour::pressure::{Antoine, between_points};
+use sandarac::vapour::flash::Antoine;
 
 struct Row {
     substance: String,
@@ -70,27 +70,6 @@ fn antoine_reaching_below_its_range() {
             } else {
                 0.065
             },
-        );
-    }
-}
-
-/// From the points at 20 and 40 °C back to 25, and from 20 and 25 on to 40.
-#[test]
-fn two_points_make_a_line() {
-    for three in rows().chunks(3) {
-        let [at_20, at_25, at_40] = three else {
-            panic!("three rows a substance")
-        };
-        let point = |row: &Row| (row.celsius, row.kpa);
-        near(
-            between_points(point(at_20), point(at_40), 25.0),
-            at_25.kpa,
-            0.005,
-        );
-        near(
-            between_points(point(at_20), point(at_25), 40.0),
-            at_40.kpa,
-            0.02,
         );
     }
 }

@@ -4,11 +4,12 @@ use super::super::air_plan::PlanView;
 use super::super::air_view::{AirView, MOST_SESSIONS};
 use super::super::earlier::FORMAT;
 use super::object::{about, about_against, list, object, to_text, value};
+use crate::vapour::against::Against;
 use crate::vapour::component::Component;
 use crate::vapour::given_off::Vapour;
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, governs};
-use crate::vapour::session::{Against, Session};
+use crate::vapour::session::Session;
 use crate::vapour::shown::{
     QUARTER, after_work, changes_by_exhaust, figures, minutes_near, stated,
 };
@@ -103,16 +104,16 @@ fn component<'a>(
 ) -> impl Serialize + use<'a> {
     let vapour = vapour(air, session, &part.name);
     let limits = [
-        ("legal", part.legal_ppm, Against::Legal),
-        ("guide", part.guide_ppm, Against::Guide),
-        ("short", part.short_ppm, Against::Short),
-        ("legal-short", part.short_legal_ppm, Against::ShortLegal),
-        ("lel", part.lel_ppm, Against::Lel),
+        ("legal", Against::Legal),
+        ("guide", Against::Guide),
+        ("short", Against::Short),
+        ("legal-short", Against::ShortLegal),
+        ("lel", Against::Lel),
     ];
-    let limits = limits.into_iter().filter_map(|(kind, ppm, what)| {
+    let limits = limits.into_iter().filter_map(|(kind, what)| {
         let stated = vapour.and_then(|vapour| stated(air.tables, vapour, what));
         let limit = object("kind", kind)
-            .and("ppm", about(ppm?, "ppm"))
+            .and("ppm", about(part.limits_ppm.get(what)?, "ppm"))
             .and("source", stated.map(|stated| stated.source.as_str()))
             .and("seen", stated.map(|stated| stated.seen.word()));
         Some(limit)

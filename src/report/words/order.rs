@@ -67,7 +67,7 @@ pub(super) fn share(finding: &Finding) -> Option<i64> {
             observed, limit, ..
         } => {
             let percent = crate::vapour::percent(crate::vapour::share_of(*observed, *limit));
-            crate::vapour::component::whole(percent.round())?.checked_mul(10)
+            crate::vapour::whole(percent.round())?.checked_mul(10)
         }
         Compared::Plain { .. } => None,
     }
