@@ -45,7 +45,7 @@ pub struct Certificate {
 }
 
 /// A certificate or an authority with its key, as text.
-struct Kept {
+struct SignedKey {
     pem: String,
     key: String,
 }
@@ -75,8 +75,8 @@ fn kept_or_made(
     name: &str,
     wanted: (&[String], u32),
     today: Day,
-    made: impl FnOnce() -> Result<Kept, String>,
-) -> Result<(Kept, bool), String> {
+    made: impl FnOnce() -> Result<SignedKey, String>,
+) -> Result<(SignedKey, bool), String> {
     let folder = home(shop);
     let read = |ending: &str| std::fs::read_to_string(folder.join(format!("{name}.{ending}"))).ok();
     let note = read("txt").filter(|note| is_good(note, wanted.0, today));
@@ -84,7 +84,7 @@ fn kept_or_made(
         let (pem, key) = (read("pem")?, read("key")?);
         let is_whole = KeyPair::from_pem(&key).is_ok()
             && CertificateDer::from_pem_slice(pem.as_bytes()).is_ok();
-        is_whole.then_some(Kept { pem, key })
+        is_whole.then_some(SignedKey { pem, key })
     });
     match there {
         Some(there) => Ok((there, false)),
@@ -98,8 +98,8 @@ fn kept(
     name: &str,
     (names, days): (&[String], u32),
     today: Day,
-    new: Kept,
-) -> Result<Kept, String> {
+    new: SignedKey,
+) -> Result<SignedKey, String> {
     let folder = home(shop);
     let unwritten = |fault: std::io::Error| format!("the certificate cannot be written: {fault}");
     std::fs::create_dir_all(&folder).map_err(unwritten)?;
@@ -156,7 +156,7 @@ fn authority_params(today: Day) -> Result<CertificateParams, String> {
     Ok(params)
 }
 
-fn authority(local: &[String], today: Day) -> Result<Kept, String> {
+fn authority(local: &[String], today: Day) -> Result<SignedKey, String> {
     let mut params = authority_params(today)?;
     let networks =
         PRIVATE.map(|(from, mask)| GeneralSubtree::IpAddress(CidrSubnet::V4(from, mask)));
@@ -169,14 +169,14 @@ fn authority(local: &[String], today: Day) -> Result<Kept, String> {
         excluded_subtrees: Vec::new(),
     });
     let key = KeyPair::generate().map_err(failed)?;
-    Ok(Kept {
+    Ok(SignedKey {
         pem: params.self_signed(&key).map_err(failed)?.pem(),
         key: key.serialize_pem(),
     })
 }
 
 /// A certificate of the server, signed by the authority.
-fn signed(names: &[String], today: Day, authority: &str) -> Result<Kept, String> {
+fn signed(names: &[String], today: Day, authority: &str) -> Result<SignedKey, String> {
     let signer = KeyPair::from_pem(authority).map_err(failed)?;
     let issuer = Issuer::new(authority_params(today)?, signer);
     let mut params = wanted(names, "Sandarac bench page", today, DAYS)?;
@@ -185,7 +185,7 @@ fn signed(names: &[String], today: Day, authority: &str) -> Result<Kept, String>
     params.extended_key_usages = vec![ExtendedKeyUsagePurpose::ServerAuth];
     params.use_authority_key_identifier_extension = true;
     let key = KeyPair::generate().map_err(failed)?;
-    Ok(Kept {
+    Ok(SignedKey {
         pem: params.signed_by(&key, &issuer).map_err(failed)?.pem(),
         key: key.serialize_pem(),
     })
@@ -199,7 +199,7 @@ fn parts(day: Day) -> Option<(i32, u8, u8)> {
     Some((year.parse().ok()?, month.parse().ok()?, day.parse().ok()?))
 }
 
-fn understood(own: &Kept, authority: &Kept) -> Result<Certificate, String> {
+fn understood(own: &SignedKey, authority: &SignedKey) -> Result<Certificate, String> {
     let unread =
         |fault: rustls::pki_types::pem::Error| format!("the certificate cannot be read: {fault}");
     let der = |pem: &str| CertificateDer::from_pem_slice(pem.as_bytes()).map_err(unread);

@@ -28,12 +28,12 @@ pub fn steadily<T>(mut work: impl FnMut() -> Result<T, BenchProblem>) -> Result<
 /// A gap between two uses of the shop folder. Another program looks every few milliseconds whether the folder is free, and would
 /// never find it so while many phones are busy.
 #[derive(Default)]
-pub struct Gap(Mutex<Option<(Instant, Duration)>>);
+pub struct WriterPause(Mutex<Option<(Instant, Duration)>>);
 
 /// The folder is left alone for a quarter of the time that it was used, and for no less and no more than this.
 const GAP: (Duration, Duration) = (Duration::from_millis(12), Duration::from_millis(250));
 
-impl Gap {
+impl WriterPause {
     /// Does work that locks the folder, not too soon after the last.
     pub fn before<T>(&self, work: impl FnOnce() -> T) -> T {
         let last = *held(&self.0);

@@ -1,7 +1,7 @@
 //! What all requests share: the shop as its files are now, the one writer, the clock, and who may come in.
 
 use super::heavy::Heavy;
-use super::hold::{Gap, held, steadily};
+use super::hold::{WriterPause, held, steadily};
 use super::hosts::HostRule;
 use super::pairing::Pairing;
 use super::problem::BenchProblem;
@@ -82,7 +82,7 @@ pub struct Bench {
     /// Work that takes much memory.
     pub heavy: Heavy,
     /// Other programs get their turn.
-    pub gap: Gap,
+    pub gap: WriterPause,
     /// The turn to read the shop. Its holder waits for the folder, which a writer may hold.
     reading: Mutex<()>,
     /// The last reading, locked only to look at it or to put in another: a writer asks for it while it holds the folder.
@@ -149,7 +149,7 @@ impl Bench {
             writers: Arc::new(Semaphore::new(WRITERS)),
             uploads: Semaphore::new(UPLOADS),
             queue: WriteQueue::default(),
-            gap: Gap::default(),
+            gap: WriterPause::default(),
             heavy: Heavy::default(),
             reading: Mutex::default(),
             now: Mutex::default(),

@@ -22,14 +22,14 @@ struct SupplyRow {
 
 /// What is under the table: the rules, and remarks about products.
 #[derive(Default)]
-struct UnderTable {
+struct UnderSupply {
     rules: Footnotes,
     notes: Vec<(ProductId, String)>,
 }
 
 /// The table for the screen.
 pub fn running_low(supply: &Supply<'_>, columns: usize) -> String {
-    let mut under = UnderTable::default();
+    let mut under = UnderSupply::default();
     let products = ProductId::each(&supply.stock.products).map(|(product, _)| product);
     let mut rows: Vec<(ProductId, SupplyRow)> = products
         .filter_map(|product| Some((product, supply.row(product, &mut under)?)))
@@ -73,7 +73,7 @@ fn few_digits(amount: Amount, us: bool) -> String {
 }
 
 impl Supply<'_> {
-    fn row(&self, product: ProductId, under: &mut UnderTable) -> Option<SupplyRow> {
+    fn row(&self, product: ProductId, under: &mut UnderSupply) -> Option<SupplyRow> {
         let (tables, us) = (self.tables, self.tables.shop.us);
         let name = self.stock.product_name(product);
         if tables.kind_of(name) == Some(ProductKind::Waste) {
@@ -150,7 +150,7 @@ impl Supply<'_> {
         &self,
         product: ProductId,
         (held, rate): (Option<Amount>, Option<Rate>),
-        under: &mut UnderTable,
+        under: &mut UnderSupply,
     ) -> String {
         let us = self.tables.shop.us;
         let name = self.stock.product_name(product);

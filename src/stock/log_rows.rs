@@ -18,14 +18,14 @@ const MOST_WAITING: usize = 4;
 pub(super) type Take<'t> = &'t mut dyn FnMut(Row<'_>, &PlainCells) -> bool;
 
 /// The file of the log is one of these, and its entries speak of what is in these tables.
-type Shop<'s> = (&'s Files, &'s ShopTables);
+type ShopText<'s> = (&'s Files, &'s ShopTables);
 
 /// One of the two functions of this file. It gives `None` where the first row alone makes reading pointless.
-pub(super) type ReadRows = fn(Shop<'_>, FileId, &mut Problems, Take<'_>) -> Option<Finished>;
+pub(super) type ReadRows = fn(ShopText<'_>, FileId, &mut Problems, Take<'_>) -> Option<Finished>;
 
 /// Hands over each row as it is read.
 pub(super) fn read_in_turn(
-    (files, tables): Shop<'_>,
+    (files, tables): ShopText<'_>,
     log: FileId,
     problems: &mut Problems,
     take: Take<'_>,
@@ -48,7 +48,7 @@ pub(super) fn read_in_turn(
 
 /// Reads on another thread, and hands over what was read before. Without another thread it reads in turn.
 pub(super) fn read_ahead(
-    (files, tables): Shop<'_>,
+    (files, tables): ShopText<'_>,
     log: FileId,
     problems: &mut Problems,
     take: Take<'_>,

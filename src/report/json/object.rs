@@ -4,7 +4,7 @@ use crate::quantity::{Amount, Dimension};
 use crate::text::{has_steering, steers};
 use crate::vapour::shown::{figures, figures_against};
 use serde::ser::{Serialize, SerializeMap, Serializer};
-use serde_json::ser::Formatter;
+use serde_json::ser::{Formatter, PrettyFormatter};
 use std::io::{self, BufWriter, Write};
 
 /// An object without keys, or the end of one that has some.
@@ -132,7 +132,7 @@ pub(super) fn write(value: &impl Serialize, out: &mut dyn Write) -> io::Result<(
     let mut out = BufWriter::with_capacity(1 << 16, out);
     value.serialize(&mut serde_json::Serializer::with_formatter(
         &mut out,
-        Indented::default(),
+        Harmless(PrettyFormatter::new()),
     ))?;
     out.write_all(b"\n")?;
     out.flush()
@@ -145,84 +145,44 @@ pub(super) fn to_text(value: &impl Serialize) -> serde_json::Result<String> {
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// Lines indented by two spaces a level, and nothing in a text that would steer a terminal: JSON itself escapes only the
-/// first 32 characters.
-#[derive(Default)]
-struct Indented {
-    depth: usize,
-    has_value: bool,
-}
+/// Indented lines, with nothing in a text that would steer a terminal: JSON itself escapes only the first 32 characters.
+struct Harmless(PrettyFormatter<'static>);
 
-impl Indented {
-    fn begin<W: ?Sized + Write>(&mut self, out: &mut W, bracket: &[u8]) -> io::Result<()> {
-        self.depth += 1;
-        self.has_value = false;
-        out.write_all(bracket)
-    }
-
-    fn end<W: ?Sized + Write>(&mut self, out: &mut W, bracket: &[u8]) -> io::Result<()> {
-        self.depth = self.depth.saturating_sub(1);
-        if self.has_value {
-            self.line(out, b"\n")?;
-        }
-        self.has_value = true;
-        out.write_all(bracket)
-    }
-
-    fn value<W: ?Sized + Write>(&self, out: &mut W, first: bool) -> io::Result<()> {
-        self.line(out, if first { b"\n" } else { b",\n" })
-    }
-
-    fn line<W: ?Sized + Write>(&self, out: &mut W, end: &[u8]) -> io::Result<()> {
-        const SPACES: [u8; 16] = [b' '; 16];
-        out.write_all(end)?;
-        let mut left = 2 * self.depth;
-        while left > 0 {
-            let some = SPACES.get(..left).unwrap_or(&SPACES);
-            out.write_all(some)?;
-            left -= some.len();
-        }
-        Ok(())
-    }
-}
-
-impl Formatter for Indented {
+impl Formatter for Harmless {
     fn begin_array<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.begin(out, b"[")
+        self.0.begin_array(out)
     }
 
     fn end_array<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.end(out, b"]")
+        self.0.end_array(out)
     }
 
     fn begin_array_value<W: ?Sized + Write>(&mut self, out: &mut W, first: bool) -> io::Result<()> {
-        self.value(out, first)
+        self.0.begin_array_value(out, first)
     }
 
-    fn end_array_value<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
-        self.has_value = true;
-        Ok(())
+    fn end_array_value<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
+        self.0.end_array_value(out)
     }
 
     fn begin_object<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.begin(out, b"{")
+        self.0.begin_object(out)
     }
 
     fn end_object<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
-        self.end(out, b"}")
+        self.0.end_object(out)
     }
 
     fn begin_object_key<W: ?Sized + Write>(&mut self, out: &mut W, first: bool) -> io::Result<()> {
-        self.value(out, first)
+        self.0.begin_object_key(out, first)
     }
 
     fn begin_object_value<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
-        out.write_all(b": ")
+        self.0.begin_object_value(out)
     }
 
-    fn end_object_value<W: ?Sized + Write>(&mut self, _: &mut W) -> io::Result<()> {
-        self.has_value = true;
-        Ok(())
+    fn end_object_value<W: ?Sized + Write>(&mut self, out: &mut W) -> io::Result<()> {
+        self.0.end_object_value(out)
     }
 
     fn write_string_fragment<W: ?Sized + Write>(
