@@ -6,7 +6,7 @@ use sandarac::finding::{Finding, SubjectKind, Verdict};
 use sandarac::pack::{CAUTIONS, Seen};
 use sandarac::quantity::{Day, Moment};
 use sandarac::record::ProductKind;
-use sandarac::report::{build, read_cautions};
+use sandarac::report::{View, read_cautions};
 use sandarac::text::{Files, Problems};
 use sandarac::vapour::month::sessions;
 use sandarac::vapour::session::Sessions;
@@ -1211,7 +1211,7 @@ fn what_is_in_the_shop_decides_its_cautions() {
         let file = files.hold("cautions.toml", CAUTIONS.as_bytes());
         let cautions = read_cautions(&files, file, &mut problems);
         let audit = audit(&shop);
-        let view = build(&audit, &cautions);
+        let view = View::new(&audit, &cautions);
         view.cautions.iter().map(|c| c.name.clone()).collect()
     };
     let cases = [

@@ -17,7 +17,7 @@ use crate::parallel::both;
 use crate::quantity::Moment;
 use crate::record::ContainerId;
 use crate::report::words::ActionList;
-use crate::report::{Caution, DueItem, RoundSheet, StockRow, build, read_cautions, sheet};
+use crate::report::{Caution, DueItem, RoundSheet, StockRow, View, read_cautions, sheet};
 use crate::stock::Stock;
 use crate::store::KnownShop;
 use crate::text::{Files, Problems};
@@ -237,7 +237,7 @@ impl BenchNow {
         let (open_now, audit) = both(open_now, || shop.audit(at.day()));
         let (((closing, _), (recent, counted)), audit) = (open_now?, audit?);
         let cautions = built_in_cautions();
-        let view = build(&audit, &cautions);
+        let view = View::new(&audit, &cautions);
         let round = sheet(&shop.tables, &audit.stock, &view);
         let (rows, dues, to_do) = (view.stock, view.dues, view.to_do);
         let cautions = view.cautions.into_iter().cloned().collect();

@@ -50,7 +50,7 @@ fn report(
     binder: Option<(&binder::BinderWanted, &binder::Papers)>,
 ) -> Result<(), Failure> {
     let cautions = open::cautions()?;
-    let mut view = open::view(audit, &cautions);
+    let mut view = View::new(audit, &cautions);
     view.hold_against(earlier::look(folder, view.on, &view.shop));
     view.full = args.full;
     audit.shop.steady()?;

@@ -7,7 +7,7 @@ use super::report_files::{JSON_OR, OR, reports_folder, write_reports};
 use super::{Ended, Failure, ahead, earlier, open, style};
 use crate::parallel::{cores, on_each};
 use crate::quantity::Day;
-use crate::report::{ManyView, ShopLine, many, many_json, shops_page};
+use crate::report::{ManyView, ShopLine, View, many, many_json, shops_page};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -112,7 +112,7 @@ fn audited(args: &AuditArgs, folder: &Path, shown: &str, on: Day) -> Result<Done
     let audit = open::audit(&opened, on)?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &audit.stock, Some(folder));
     let cautions = open::cautions()?;
-    let mut view = open::view(&audit, &cautions);
+    let mut view = View::new(&audit, &cautions);
     view.hold_against(earlier::look(folder, on, &opened.tables.shop.name));
     opened.steady()?;
     if !args.no_reports {

@@ -3,7 +3,7 @@
 use super::args::CalendarArgs;
 use super::output::{OutputKind, put};
 use super::{Ended, Failure, ahead, open, style};
-use crate::report::{DueCalendar, Format};
+use crate::report::{DueCalendar, Format, View};
 use std::path::Path;
 
 /// Prints what is due, or writes it to a file, whole or not at all.
@@ -13,7 +13,7 @@ pub fn run(args: &CalendarArgs) -> Result<Ended, Failure> {
     let audit = open::audit(&shop, args.shop.day())?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &shop, &audit.stock, None);
     let cautions = open::cautions()?;
-    let view = open::view(&audit, &cautions);
+    let view = View::new(&audit, &cautions);
     let text = DueCalendar.text(&view)?;
     shop.steady()?;
     if args.out == Path::new("-") {

@@ -6,7 +6,7 @@ use super::{Ended, Failure, open, style};
 use crate::audit::Shop;
 use crate::pack::demo;
 use crate::quantity::Day;
-use crate::report::terminal;
+use crate::report::{View, terminal};
 
 /// The day of the demo: the last Saturday of its four months of log.
 pub const DEMO_DAY: &str = "2026-10-31";
@@ -26,7 +26,7 @@ pub fn run(args: &DemoArgs) -> Result<Ended, Failure> {
     let day = Day::parse(DEMO_DAY).map_err(|_| Failure::unprinted("the demo has no day"))?;
     let audit = shop.audit(day)?;
     let cautions = open::cautions()?;
-    let view = open::view(&audit, &cautions);
+    let view = View::new(&audit, &cautions);
     style::show(&terminal(&view, style::columns(), args.full, None))?;
     Ok(Ended::Well)
 }

@@ -10,7 +10,7 @@ use crate::audit::Shop;
 use crate::quantity::when::date;
 use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, ContainerId, LOG};
-use crate::report::{fill, sheet};
+use crate::report::{View, fill, sheet};
 use crate::stock::Stock;
 use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_answer, each_entry};
 use crate::text::{FileId, Problems, Span, clean, counted, show_all_and};
@@ -192,7 +192,7 @@ fn ask(args: &RoundArgs, folder: &Path) -> Result<Option<String>, Failure> {
     let audit = open::audit(&shop, args.shop.day())?;
     ahead::tell(args.shop.on.is_some(), &shop, &audit.stock, None);
     let cautions = open::cautions()?;
-    let view = open::view(&audit, &cautions);
+    let view = View::new(&audit, &cautions);
     enter_ask::ask(&sheet(&shop.tables, &audit.stock, &view))
 }
 

@@ -5,9 +5,7 @@ use crate::audit::{Audit, NotAudited, Shop};
 use crate::files;
 use crate::pack;
 use crate::quantity::{Day, Moment};
-use crate::report::{
-    Caution, KeptRecord, Refusal, View, build, not_audited, read_cautions, read_records,
-};
+use crate::report::{Caution, KeptRecord, Refusal, not_audited, read_cautions, read_records};
 use crate::stock::Stock;
 use crate::text::{Files, Problems, clean, show_all};
 use std::path::{Path, PathBuf};
@@ -92,11 +90,6 @@ fn trusted<T>(value: T, problems: &Problems, files: &Files) -> Result<T, Failure
     } else {
         Err(Failure::Said(show_all(problems, files)))
     }
-}
-
-/// What every report shows.
-pub fn view<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
-    build(audit, cautions)
 }
 
 impl From<NotAudited> for Failure {

@@ -21,7 +21,7 @@ pub fn run(args: &RoundArgs) -> Result<Ended, Failure> {
     let audit = open::audit(&shop, args.shop.day())?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &shop, &audit.stock, None);
     let cautions = open::cautions()?;
-    let view = open::view(&audit, &cautions);
+    let view = View::new(&audit, &cautions);
     let sheet = sheet(&shop.tables, &audit.stock, &view);
     shop.steady()?;
     if args.out.is_none() && args.csv.is_none() {

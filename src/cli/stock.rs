@@ -7,7 +7,7 @@ use crate::quantity::{Moment, natural};
 use crate::record::{LOG, ProductKind, Vessel};
 use crate::report::words::moment;
 use crate::report::{
-    AgingStock, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
+    AgingStock, Supply, View, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
 use crate::stock::Stock;
 use crate::text::{Problems, Table, clean, nearest};
@@ -55,7 +55,7 @@ pub fn run(args: &StockArgs) -> Result<Ended, Failure> {
         return Ok(Ended::Well.unless(is_ahead));
     }
     let cautions = open::cautions()?;
-    let view = open::view(&audit, &cautions);
+    let view = View::new(&audit, &cautions);
     let shown = stock_table(&view, style::columns());
     opened.steady()?;
     style::print(&format!("{}{shown}", head("Stock", &opened, stock)))?;

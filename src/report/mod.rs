@@ -109,7 +109,7 @@ pub use supply::Supply;
 pub use terminal::terminal;
 pub use typed::{WorkRequest, work_asked};
 pub use use_first::{AgingStock, expiring, use_first};
-pub use view::{Counts, PackView, View, build};
+pub use view::{Counts, PackView, View};
 pub use wrap::{fill, width};
 
 /// Every format of the audit, each with its file in the reports of a shop. Those that take longest come first, so that threads

@@ -146,6 +146,18 @@ impl Counts {
     }
 }
 
+impl<'a> View<'a> {
+    /// Of an audit, compared with no earlier one.
+    pub fn new(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
+        // Finding the lines of a large log takes as long as all the rest.
+        let find = || places(audit.findings(), &audit.shop.files);
+        let ((places, shown), mut view) = both(find, || without_places(audit, cautions));
+        (view.places, view.shown) = (places, shown);
+        view.hold_against(Looked::default());
+        view
+    }
+}
+
 impl View<'_> {
     /// Holds this audit against an earlier one.
     pub fn hold_against(&mut self, looked: Looked) {
@@ -210,15 +222,6 @@ impl View<'_> {
             .position(|s| *s == name)
             .map(|at| at + 1)
     }
-}
-
-pub fn build<'a>(audit: &'a Audit<'a>, cautions: &'a [Caution]) -> View<'a> {
-    // Finding the lines of a large log takes as long as all the rest.
-    let find = || places(audit.findings(), &audit.shop.files);
-    let ((places, shown), mut view) = both(find, || without_places(audit, cautions));
-    (view.places, view.shown) = (places, shown);
-    view.hold_against(Looked::default());
-    view
 }
 
 /// All of a view but for places.

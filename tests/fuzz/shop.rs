@@ -4,7 +4,7 @@
 use sandarac::audit::{NotAudited, Shop};
 use sandarac::pack::{Pack, load_built_in};
 use sandarac::quantity::Day;
-use sandarac::report::{FORMATS, build, terminal};
+use sandarac::report::{FORMATS, View, terminal};
 use sandarac::text::{Files, Problems};
 
 /// The files of the shop.
@@ -65,7 +65,7 @@ thread_local! {
 
 fn reported(shop: &Shop) -> Result<(), NotAudited> {
     let audit = shop.audit(Day::parse("2026-11-24").unwrap())?;
-    let view = build(&audit, &[]);
+    let view = View::new(&audit, &[]);
     plain(&terminal(&view, 80, true));
     for format in FORMATS {
         plain(&format.text(&view).unwrap());

@@ -5,7 +5,7 @@ use sandarac::pack::{CAUTIONS, Document, MATERIALS, load_built_in};
 use sandarac::quantity::Day;
 use sandarac::record::{Materials, ShopTables, read_materials, read_shop, read_tables};
 use sandarac::report::{
-    Csv, FORMATS, Format, Json, Markdown, build, read_cautions, stock_table, terminal,
+    Csv, FORMATS, Format, Json, Markdown, View, read_cautions, stock_table, terminal,
 };
 use sandarac::stock::{Stock, replay};
 use sandarac::text::{Files, Problems, show_all};
@@ -92,7 +92,7 @@ pub(crate) fn everything(shop: &[(String, Vec<u8>)]) -> Result<String, String> {
     };
     let shop = Shop::from_texts_with(&texts, packs).map_err(told)?;
     let audit = shop.audit(Day::parse(ON).unwrap()).map_err(told)?;
-    let view = build(&audit, &cautions);
+    let view = View::new(&audit, &cautions);
     for format in FORMATS {
         assert!(!format.text(&view).unwrap().is_empty());
     }

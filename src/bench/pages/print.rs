@@ -9,7 +9,7 @@ use crate::quantity::Day;
 use crate::report::words::date;
 use crate::report::{
     BinderPhoto, BinderSources, Copied, Format, LabelSize, LabelSources, Page, Paper, View,
-    binder_page, build, code_svg, container_link, label_page, label_sheet, named, read_cautions,
+    binder_page, code_svg, container_link, label_page, label_sheet, named, read_cautions,
     read_daybook, read_records, sheet, sheet_html,
 };
 use crate::text::{Files, Problems, clean};
@@ -97,7 +97,7 @@ fn made(
     let file = files.hold("data/cautions.toml", pack::CAUTIONS.as_bytes());
     let cautions = read_cautions(&files, file, &mut problems);
     let audit = now.shop.audit(on)?;
-    let view = build(&audit, &cautions);
+    let view = View::new(&audit, &cautions);
     make(&view, &audit).map(Reply::printed)
 }
 
