@@ -5,9 +5,10 @@
 use super::blend_flash::antoine;
 use super::conversion::ZERO_CELSIUS;
 use super::flash::Antoine;
+use super::given_off::stays;
 use super::whole;
 use crate::quantity::{Dimension, Exact, ShareBasis, Temperature};
-use crate::record::{Material, Part, ProductKind, ShopTables, parse_parts};
+use crate::record::{Material, Part, ShopTables};
 
 /// How far a data sheet may lie above the bound: two test methods of one liquid differ by as much.
 const TOLERANCE: f64 = 5.0;
@@ -52,8 +53,7 @@ fn apart(tables: &ShopTables, parts: &[Part], deeper: usize) -> Vec<Part> {
     let mut list = Vec::new();
     for part in parts {
         let material = tables.materials.find(&part.name);
-        let own = material.and_then(|material| material.first("made_of"));
-        let own = own.and_then(|stated| parse_parts(&stated.value));
+        let own = material.and_then(Material::made_of);
         let Some(own) = own.filter(|_| deeper > 0) else {
             list.push(part.clone());
             continue;
@@ -69,18 +69,6 @@ fn apart(tables: &ShopTables, parts: &[Part], deeper: usize) -> Vec<Part> {
         list.extend(apart(tables, &scaled.collect::<Vec<_>>(), deeper - 1));
     }
     list
-}
-
-fn does_not_evaporate(material: &Material) -> bool {
-    matches!(
-        material.kind(),
-        Some(
-            ProductKind::Flakes
-                | ProductKind::Abrasive
-                | ProductKind::DryingOil
-                | ProductKind::NonDryingOil
-        )
-    ) || material.name == "varnish solids"
 }
 
 fn celsius(material: &Material) -> Option<f64> {
@@ -113,12 +101,12 @@ fn by_vapour(tables: &ShopTables, parts: &[Part]) -> Option<f64> {
     for part in parts {
         let material = tables.materials.find(&part.name)?;
         if material.does_not_flash().is_some() && !matches!(&*material.name, "water") {
-            if does_not_evaporate(material) {
+            if stays(material) {
                 continue;
             }
             return None;
         }
-        if !does_not_evaporate(material) {
+        if !stays(material) {
             list.push(volatile(material, part)?);
         }
     }
