@@ -113,7 +113,7 @@ impl Material {
         self.all(property).next()
     }
 
-    /// The first value of a property as a rough number in its house unit.
+    /// The first value of a property as a rough number in its base unit.
     pub fn estimate(&self, property: Property, dimension: Dimension) -> Option<f64> {
         let measure = Measure::parse_as(&self.first(property)?.value, dimension).ok()?;
         Some(measure.base.estimate())

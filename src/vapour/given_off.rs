@@ -51,7 +51,7 @@ impl Vapour {
 pub struct GivenOff {
     /// Substance by substance.
     pub vapours: Vec<Vapour>,
-    /// What a reader must be told.
+    /// What a reader must know.
     pub said: Vec<String>,
     /// The weakest way in which a molar mass or density behind it was seen.
     pub seen: Option<Seen>,

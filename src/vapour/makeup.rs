@@ -28,7 +28,7 @@ pub struct Makeup {
     pub ingredients: Vec<Ingredient>,
     /// What is unknown of it, in words.
     pub gaps: Vec<String>,
-    /// What a reader must be told of how it was counted.
+    /// What a reader must know of how it was counted.
     pub said: Vec<String>,
 }
 

@@ -6,7 +6,7 @@
 use super::given_off::{GivenOff, Vapour, given_off};
 use crate::record::{ProductKind, ShopTables};
 
-/// The part of generic shellac that stands for its alcohol.
+/// The part of generic shellac that is its alcohol.
 const ETHANOL: &str = "ethanol";
 
 /// What a litre of a product gives off in this shop, or what has to be known for it.
