@@ -59,7 +59,7 @@ proptest! {
             le_chatelier(&[(a, b), (c, d)]),
             le_chatelier(&[]),
             curve.pressure(a),
-            curve.reaching_colder(b).and_then(|wider| wider.pressure(d - b)),
+            curve.reaching_colder(b).pressure(d - b),
             volume.litres(),
             mg_from_ppm(a, b, volume),
             ppm_from_mg(a, b, volume),

@@ -1,7 +1,7 @@
 //! Whether what is in a container has a hazard, such as being corrosive, by its own material or by its parts.
 
 use super::facts::Facts;
-use super::hazard::{Hazard, parts_of};
+use super::hazard::Hazard;
 use super::known::Known;
 use super::matching::Match;
 use crate::pack::Seen;
@@ -62,7 +62,7 @@ fn of_product(
     if !own_parts && material.is_some_and(|m| m.hazard(word, weakest).is_some()) {
         return Match::Yes;
     }
-    let parts = parts_of(tables, name);
+    let parts = tables.parts_of(name);
     if parts.is_empty() {
         let may_be = matches!(kind, Some(ProductKind::Cleaner) | None);
         return match material {
@@ -111,7 +111,7 @@ impl HazardShares<'_> {
             let low = least.times(part.low.percent).unwrap_or(Exact::ZERO);
             let high = most.times(part.high.percent).unwrap_or(Exact::whole(100));
             let material = self.tables.materials.find(&part.name);
-            let of_part = parts_of(self.tables, &part.name);
+            let of_part = self.tables.parts_of(&part.name);
             let is_mixture = of_part.iter().any(|inner| inner.name != part.name);
             if depth == 0 && is_mixture {
                 // What is not looked into may have the hazard.

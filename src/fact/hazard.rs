@@ -336,7 +336,7 @@ fn boils(tables: &ShopTables, name: &str) -> Option<Fact<Temperature>> {
         })
     };
     own(name).or_else(|| {
-        let parts = parts_of(tables, name);
+        let parts = tables.parts_of(name);
         parts
             .iter()
             .filter_map(|part| own(&part.name))
@@ -344,22 +344,10 @@ fn boils(tables: &ShopTables, name: &str) -> Option<Fact<Temperature>> {
     })
 }
 
-pub(super) fn parts_of(tables: &ShopTables, name: &str) -> Vec<Part> {
-    if let Some(product) = tables.product(name)
-        && !product.made_of.is_empty()
-    {
-        return product.made_of.clone();
-    }
-    let stated = tables.materials.find(name).and_then(|m| m.first("made_of"));
-    stated
-        .and_then(|s| crate::record::parse_parts(&s.value))
-        .unwrap_or_default()
-}
-
 fn names(tables: &ShopTables, name: &str) -> Vec<String> {
     let mut list = vec![name.to_lowercase()];
     list.extend(tables.materials.find(name).map(|m| m.name.to_lowercase()));
-    for part in parts_of(tables, name) {
+    for part in tables.parts_of(name) {
         list.push(part.name.to_lowercase());
         list.extend(
             tables

@@ -3,7 +3,6 @@
 //! Where its parts mix nearly ideally the mixture is estimated, with the error taken off. Everywhere else its most hazardous
 //! part counts, however little of it there is, but for traces.
 
-use super::hazard::parts_of;
 use super::hazards::Hazards;
 use super::known::{Evidence, Fact, Known};
 use crate::quantity::{Exact, Share, ShareBasis, Temperature, temperature};
@@ -94,7 +93,7 @@ fn parts(tables: &ShopTables, stock: &Stock, counted: &[&Portion]) -> Option<Vec
             })
         };
         let (least, most) = (portion.share.least(), portion.share.most());
-        let own = parts_of(tables, name);
+        let own = tables.parts_of(name);
         if own.iter().any(|part| part.basis() != ShareBasis::Volume) {
             return None;
         }

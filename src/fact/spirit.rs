@@ -1,6 +1,6 @@
 //! The alcohol that shellac is dissolved in: whether it is one, how heavy it is, how much methanol it may hold.
 
-use super::hazard::{Hazard, hazard, parts_of};
+use super::hazard::{Hazard, hazard};
 use crate::quantity::{Density, Exact};
 use crate::record::{Material, ShopTables};
 
@@ -22,7 +22,7 @@ pub struct Spirit {
 
 /// An alcohol by its name; `None` if it is no product that is known, or no part of it is an alcohol.
 pub fn spirit(tables: &ShopTables, name: &str) -> Option<Spirit> {
-    let parts = parts_of(tables, name);
+    let parts = tables.parts_of(name);
     let own = tables.materials.find(name);
     let of_parts = parts.iter().filter_map(|p| tables.materials.find(&p.name));
     let is_alcohol = |material: &Material| {
@@ -70,7 +70,7 @@ fn density(tables: &ShopTables, name: &str) -> Option<(Density, String)> {
     if let Some((density, stated)) = stated(name) {
         return Some((density, format!("{}, {}", stated.value, stated.source)));
     }
-    let parts = parts_of(tables, name);
+    let parts = tables.parts_of(name);
     let largest = parts.iter().max_by_key(|part| part.high.percent)?;
     let (density, row) = stated(&largest.name)?;
     let words = format!(

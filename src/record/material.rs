@@ -1,9 +1,9 @@
 //! `data/materials.csv`: one value each row, with its source. The fallback where label and data sheet are silent.
 
 use super::cut::{cut_named, named_as_cut};
-use super::product::ProductKind;
+use super::product::{Part, ProductKind, parse_parts};
 use crate::pack::Seen;
-use crate::quantity::{Dimension, Exact, Measure, Temperature};
+use crate::quantity::{Density, Dimension, Exact, Measure, Temperature};
 use crate::text::{FileId, Files, Problems, Shape, Span, Table};
 use std::collections::HashMap;
 
@@ -109,10 +109,20 @@ impl Material {
         self.all(property).next()
     }
 
-    /// The first value of a property as a rough number in its house unit.
+    /// The first value of a property as a rough number in its base unit.
     pub fn estimate(&self, property: Property, dimension: Dimension) -> Option<f64> {
         let measure = Measure::parse_as(&self.first(property)?.value, dimension).ok()?;
         Some(measure.base.estimate())
+    }
+
+    /// Its density.
+    pub fn density(&self) -> Option<Density> {
+        Density::parse(&self.first("density")?.value).ok()
+    }
+
+    /// What it is made of, if that is stated.
+    pub fn made_of(&self) -> Option<Vec<Part>> {
+        parse_parts(&self.first("made_of")?.value)
     }
 
     /// What sort of thing it is.

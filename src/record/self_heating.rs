@@ -2,7 +2,7 @@
 //! other the dangerous one counts.
 
 use super::material::{Material, Stated};
-use super::product::{ProductKind, parse_parts};
+use super::product::ProductKind;
 use super::tables::ShopTables;
 use crate::text::Span;
 
@@ -72,12 +72,7 @@ impl ShopTables {
 
     /// Parts of a product that can self-heat. A part that cannot says nothing about the others.
     fn claims_of_parts(&self, name: &str) -> Vec<HeatingClaim<'_>> {
-        let written = self.product(name).map(|product| product.made_of.clone());
-        let parts = written.filter(|parts| !parts.is_empty()).or_else(|| {
-            let stated = self.materials.find(name)?.first("made_of")?;
-            parse_parts(&stated.value)
-        });
-        let parts = parts.unwrap_or_default();
+        let parts = self.parts_of(name);
         let drying = parts.iter().filter_map(|part| {
             let (heats, stated) = self.materials.find(&part.name)?.drying_oil()?;
             heats.then(|| HeatingClaim {

@@ -9,7 +9,7 @@ use super::ids::{ContainerId, PlaceId, RoomId};
 use super::material::Materials;
 use super::names::Names;
 use super::place::Place;
-use super::product::{Product, ProductKind};
+use super::product::{Part, Product, ProductKind};
 use super::room::Room;
 use super::shop::ShopSettings;
 use crate::quantity::{Day, Moment};
@@ -134,6 +134,14 @@ impl ShopTables {
     pub fn kind_of(&self, product: &str) -> Option<ProductKind> {
         let described = self.product(product).and_then(|p| p.kind);
         described.or_else(|| self.materials.find(product).and_then(super::Material::kind))
+    }
+
+    /// What a product is made of, by its own row or else as a generic material; empty where that is unknown.
+    pub fn parts_of(&self, product: &str) -> Vec<Part> {
+        let own = self.product(product).map(|row| row.made_of.clone());
+        own.filter(|parts| !parts.is_empty())
+            .or_else(|| self.materials.find(product)?.made_of())
+            .unwrap_or_default()
     }
 
     /// The container whose name is nearest to a mistyped one.

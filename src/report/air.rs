@@ -9,12 +9,12 @@ use super::wrap::width;
 use crate::quantity::when::short_moment;
 use crate::quantity::{Moment, Period};
 use crate::record::{Room, RoomId};
-use crate::vapour::against::Against;
+use crate::vapour::against::{Against, QUARTER};
 use crate::vapour::percent;
 use crate::vapour::session::{RoomAir, Session, THROUGH_CRACKS};
 use crate::vapour::shown::{
-    QUARTER, air_shown, changes_by_exhaust, eighths, figures, figures_against, given, highest,
-    is_close, minutes_near, minutes_up, volume_shown,
+    air_shown, changes_by_exhaust, eighths, figures, figures_against, given, highest, is_close,
+    minutes_near, minutes_up, volume_shown,
 };
 
 /// Columns that a course on the screen has.

@@ -4,14 +4,13 @@ use super::air::{blind, course, notes, of_lel, room_words, sum};
 use super::air_view::AirView;
 use super::screen::Screen;
 use crate::text::clean;
-use crate::vapour::against::Against;
+use crate::vapour::against::{Against, QUARTER};
 use crate::vapour::component::Component;
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, Spilled, governs};
 use crate::vapour::session::Session;
 use crate::vapour::shown::{
-    QUARTER, after_work, air_shown, figures, figures_against, flow_shown, given, height_shown,
-    minutes_up,
+    after_work, air_shown, figures, figures_against, flow_shown, given, height_shown, minutes_up,
 };
 
 /// What is known of a plan beside its one session.

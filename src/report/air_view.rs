@@ -7,9 +7,9 @@ use super::share::share_words;
 use crate::quantity::when::short_moment;
 use crate::quantity::{Day, Moment};
 use crate::record::{Room, ShopTables};
-use crate::vapour::against::Against;
+use crate::vapour::against::{Against, QUARTER};
 use crate::vapour::session::{Session, Sessions};
-use crate::vapour::shown::{QUARTER, figures, passes_a_limit, poured, worst_first};
+use crate::vapour::shown::{figures, passes_a_limit, poured, worst_first};
 
 /// Most sessions shown; the others are counted.
 pub const MOST_SESSIONS: usize = 40;

@@ -31,6 +31,9 @@ pub enum Limits {
 pub(super) const SHIFT: f64 = 480.0;
 const QUARTER_HOUR: f64 = 15.0;
 
+/// The share of the lower explosive limit above which an air space counts as hazardous.
+pub const QUARTER: f64 = 0.25;
+
 impl Against {
     pub const ALL: [Against; 5] = [
         Against::Lel,
@@ -43,7 +46,7 @@ impl Against {
     /// The sum from which a session counts as over.
     pub fn full(self) -> f64 {
         match self {
-            Against::Lel => 0.25,
+            Against::Lel => QUARTER,
             Against::Legal | Against::Guide | Against::Short | Against::ShortLegal => 1.0,
         }
     }

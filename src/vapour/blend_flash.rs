@@ -81,18 +81,28 @@ fn flash_part(tables: &ShopTables, part: &Part, share: f64) -> Option<FlashPart>
     let stated = material.first("family")?;
     let mut families = FAMILIES.iter();
     let (_, family) = families.find(|(word, _)| *word == stated.value)?;
-    let (flash, _) = material.lowest("flash_point")?;
+    Some(FlashPart {
+        moles: moles(material, part, share)?,
+        flash: flash_celsius(material)?,
+        pressure: antoine(material).unwrap_or(UNFITTED),
+        family: *family,
+    })
+}
+
+/// The moles in so much of a part.
+pub(super) fn moles(material: &Material, part: &Part, share: f64) -> Option<f64> {
     let molar = material.estimate("molar_mass", Dimension::MolarMass)?;
     let density = match part.basis() {
         ShareBasis::Volume => material.estimate("density", Dimension::Density)?,
         ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
     };
-    Some(FlashPart {
-        moles: share * density / molar,
-        flash: (flash.base().estimate() - 32.0) / 1.8,
-        pressure: antoine(material).unwrap_or(UNFITTED),
-        family: *family,
-    })
+    Some(share * density / molar)
+}
+
+/// The flash point that counts for a material, °C.
+pub(super) fn flash_celsius(material: &Material) -> Option<f64> {
+    let (at, _) = material.lowest("flash_point")?;
+    Some((at.base().estimate() - 32.0) / 1.8)
 }
 
 /// A curve with no range, so that nothing is estimated from it; the warning needs none.

@@ -25,7 +25,7 @@ pub enum ClassNeeds {
 
 /// The position of the class in the scheme.
 ///
-/// Units:  temperatures exact, in the house unit
+/// Units:  temperatures exact, in the base unit
 /// Range:  any; a scheme whose classes leave a gap is refused when it is read
 /// Error:  none
 /// Source: the pack's own citation for its scheme
@@ -42,35 +42,18 @@ pub fn class_of(
     let Flash::At(at) = flash else {
         return Ok(last);
     };
-    let taking: Vec<usize> = (0..scheme.classes.len())
-        .filter(|i| {
-            scheme
-                .classes
-                .get(*i)
-                .and_then(|c| c.flash)
-                .is_some_and(|band| band.takes(at))
-        })
+    let classes = scheme.classes.iter().enumerate();
+    let taking: Vec<_> = classes
+        .filter(|(_, class)| class.flash.is_some_and(|band| band.takes(at)))
         .collect();
     match (taking.as_slice(), boils) {
-        ([only], _)
-            if scheme
-                .classes
-                .get(*only)
-                .is_some_and(|c| c.boiling.takes_all()) =>
-        {
-            Ok(*only)
-        }
-        (candidates, Some(boils)) => candidates
-            .iter()
-            .copied()
-            .find(|i| {
-                scheme
-                    .classes
-                    .get(*i)
-                    .is_some_and(|c| c.boiling.takes(boils))
-            })
-            .ok_or(ClassNeeds::Scheme),
+        ([(only, class)], _) if class.boiling.takes_all() => Ok(*only),
         ([], None) => Err(ClassNeeds::Scheme),
         (_, None) => Err(ClassNeeds::BoilingPoint),
+        (candidates, Some(boils)) => candidates
+            .iter()
+            .find(|(_, class)| class.boiling.takes(boils))
+            .map(|(at, _)| *at)
+            .ok_or(ClassNeeds::Scheme),
     }
 }

@@ -1,6 +1,6 @@
 //! The formulas for planned work: how much air thins what evaporates, and what all of the liquid on the floor comes to.
 //!
-//! Vapour of every solvent here is heavier than air and runs along the floor, so the mean over a room is the kindest figure
+//! Vapour of every solvent here is heavier than air and runs along the floor, so the mean over a room is the lowest figure
 //! of a spill. This module must not know which limit applies or which airflow governs.
 
 use super::conversion::MolarVolume;

@@ -41,13 +41,13 @@ impl Antoine {
         finite(pressure).filter(|p| *p <= 1.0e9)
     }
 
-    /// The same fit with its range widened downwards, at most by 50 degrees: several solvents are fitted only from
-    /// above room temperature. It adds up to 15 % to the error (n-butyl acetate at 20 °C), and the caller says so.
-    pub fn reaching_colder(&self, by: f64) -> Option<Antoine> {
-        within(&[(by, 0.0..=50.0)]).then_some(Antoine {
+    /// The same fit with its range widened downwards: several solvents are fitted only from above room temperature. Up to
+    /// 50 degrees this adds up to 15 % to the error (n-butyl acetate at 20 °C), and the caller says so.
+    pub fn reaching_colder(&self, by: f64) -> Antoine {
+        Antoine {
             coldest: self.coldest - by,
             ..*self
-        })
+        }
     }
 }
 
@@ -169,7 +169,7 @@ pub fn flash_point(parts: &[FlashPart]) -> Option<MixtureFlash> {
     let curves: Option<Vec<(f64, Antoine, f64)>> = parts
         .iter()
         .map(|part| {
-            let curve = part.pressure.reaching_colder(REACH)?;
+            let curve = part.pressure.reaching_colder(REACH);
             let at_flash = curve
                 .pressure(part.flash + ZERO_CELSIUS)
                 .filter(|p| *p > 0.0)?;

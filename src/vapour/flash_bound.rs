@@ -2,12 +2,13 @@
 //!
 //! It is a bound and no estimate: liquids that do not mix ideally give off more vapour than this, and flash lower.
 
-use super::blend_flash::antoine;
+use super::blend_flash::{antoine, flash_celsius, moles};
 use super::conversion::ZERO_CELSIUS;
 use super::flash::Antoine;
+use super::given_off::stays;
 use super::whole;
-use crate::quantity::{Dimension, Exact, ShareBasis, Temperature};
-use crate::record::{Material, Part, ProductKind, ShopTables, parse_parts};
+use crate::quantity::{Exact, Temperature};
+use crate::record::{Material, Part, ShopTables};
 
 /// How far a data sheet may lie above the bound: two test methods of one liquid differ by as much.
 const TOLERANCE: f64 = 5.0;
@@ -52,8 +53,7 @@ fn apart(tables: &ShopTables, parts: &[Part], deeper: usize) -> Vec<Part> {
     let mut list = Vec::new();
     for part in parts {
         let material = tables.materials.find(&part.name);
-        let own = material.and_then(|material| material.first("made_of"));
-        let own = own.and_then(|stated| parse_parts(&stated.value));
+        let own = material.and_then(Material::made_of);
         let Some(own) = own.filter(|_| deeper > 0) else {
             list.push(part.clone());
             continue;
@@ -71,38 +71,16 @@ fn apart(tables: &ShopTables, parts: &[Part], deeper: usize) -> Vec<Part> {
     list
 }
 
-fn does_not_evaporate(material: &Material) -> bool {
-    matches!(
-        material.kind(),
-        Some(
-            ProductKind::Flakes
-                | ProductKind::Abrasive
-                | ProductKind::DryingOil
-                | ProductKind::NonDryingOil
-        )
-    ) || material.name == "varnish solids"
-}
-
-fn celsius(material: &Material) -> Option<f64> {
-    let (at, _) = material.lowest("flash_point")?;
-    Some((at.base().estimate() - 32.0) / 1.8)
-}
-
 fn volatile(material: &Material, part: &Part) -> Option<Volatile> {
-    let molar = material.estimate("molar_mass", Dimension::MolarMass)?;
-    let density = match part.basis() {
-        ShareBasis::Volume => material.estimate("density", Dimension::Density)?,
-        ShareBasis::Mass | ShareBasis::NotSaid => 1.0,
-    };
     // Less of what burns and more of what does not makes it flash as late as it can.
     let (share, flash) = if material.does_not_flash().is_some() {
         (part.high.percent, None)
     } else {
-        let flash = (celsius(material)?, antoine(material)?);
+        let flash = (flash_celsius(material)?, antoine(material)?);
         (part.low.percent, Some(flash))
     };
     Some(Volatile {
-        moles: share.estimate() * density / molar,
+        moles: moles(material, part, share.estimate())?,
         flash,
     })
 }
@@ -113,12 +91,12 @@ fn by_vapour(tables: &ShopTables, parts: &[Part]) -> Option<f64> {
     for part in parts {
         let material = tables.materials.find(&part.name)?;
         if material.does_not_flash().is_some() && !matches!(&*material.name, "water") {
-            if does_not_evaporate(material) {
+            if stays(material) {
                 continue;
             }
             return None;
         }
-        if !does_not_evaporate(material) {
+        if !stays(material) {
             list.push(volatile(material, part)?);
         }
     }
@@ -158,6 +136,6 @@ fn by_vapour(tables: &ShopTables, parts: &[Part]) -> Option<f64> {
 fn by_half(tables: &ShopTables, parts: &[Part]) -> Option<f64> {
     let half = Exact::whole(50);
     let most = parts.iter().filter(|part| part.low.percent >= half);
-    let known = most.filter_map(|part| celsius(tables.materials.find(&part.name)?));
+    let known = most.filter_map(|part| flash_celsius(tables.materials.find(&part.name)?));
     known.min_by(f64::total_cmp).map(|at| at + HALF_OF_IT)
 }

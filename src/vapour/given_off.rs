@@ -50,7 +50,7 @@ impl Vapour {
 pub struct GivenOff {
     /// Substance by substance.
     pub vapours: Vec<Vapour>,
-    /// What a reader must be told.
+    /// What a reader must know.
     pub said: Vec<String>,
     /// The weakest way in which a molar mass or density behind it was seen.
     pub seen: Option<Seen>,
@@ -102,6 +102,14 @@ pub(super) fn given_off(tables: &ShopTables, product: &str) -> Result<GivenOff, 
 }
 
 impl GivenOff {
+    /// Adds so much of a substance.
+    pub(super) fn add(&mut self, vapour: Vapour) {
+        match self.vapours.iter_mut().find(|own| own.name == vapour.name) {
+            Some(own) => own.milligrams += vapour.milligrams,
+            None => self.vapours.push(vapour),
+        }
+    }
+
     /// Keeps the first thing that is unknown.
     pub(super) fn lacks(&mut self, why: String) {
         self.gap.get_or_insert(why);
@@ -116,10 +124,7 @@ fn unknown(product: &str) -> String {
 
 /// The parts of a generic material: as stated, or itself where it is a substance of its own.
 fn own_parts(material: &Material) -> Vec<Part> {
-    if let Some(parts) = material
-        .first("made_of")
-        .and_then(|stated| parse_parts(&stated.value))
-    {
+    if let Some(parts) = material.made_of() {
         return parts;
     }
     if material.first("molar_mass").is_some() || non_volatile(material) {
@@ -128,7 +133,8 @@ fn own_parts(material: &Material) -> Vec<Part> {
     Vec::new()
 }
 
-fn non_volatile(material: &Material) -> bool {
+/// Whether a material stays behind when a film dries.
+pub(super) fn stays(material: &Material) -> bool {
     let solid = matches!(
         material.kind(),
         Some(
@@ -138,18 +144,16 @@ fn non_volatile(material: &Material) -> bool {
                 | ProductKind::Abrasive
         )
     );
-    solid
-        || matches!(
-            material.name.as_str(),
-            "varnish solids" | "water" | "shellac resin"
-        )
+    solid || material.name == "varnish solids"
+}
+
+/// Whether nothing of it counts in the air: it stays behind, or is water.
+fn non_volatile(material: &Material) -> bool {
+    stays(material) || material.name == "water"
 }
 
 fn density(material: &Material) -> Option<f64> {
-    material
-        .first("density")
-        .and_then(|s| Density::parse(&s.value).ok())
-        .map(Density::estimate)
+    material.density().map(Density::estimate)
 }
 
 fn lowest(

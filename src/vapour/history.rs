@@ -12,8 +12,8 @@ use super::well_mixed::{Release, WEEK, WellMixedRoom};
 pub struct Highest {
     /// mg/m³, or whatever unit the masses were in, per m³.
     pub level: f64,
-    /// For a peak the minute of it, for a mean the minute at which its window begins. In a room without air both are
-    /// approached for ever; the minute is then one after which nothing more can be seen to change.
+    /// For a peak the minute of it, for a mean the minute at which its window begins. In a room without air the
+    /// level only approaches it; the minute is then one after which nothing visible changes.
     pub minute: f64,
 }
 
@@ -112,7 +112,7 @@ impl History {
     /// Formula: the largest c at an event or where c' = 0; with one drying time t = −ln(1 − qδ)/δ, q = −c'/bend and
     ///          δ = 1/τ − n at the beginning of a stretch; with more, by halving between the zeros of (c' e^(nt))'
     /// Units:   mg/m³, minute
-    /// Range:   every history; in a closed room it is the level approached for ever
+    /// Range:   every history; in a closed room it is the level that is approached
     /// Error, source: as `new`
     pub fn peak(&self) -> Highest {
         let (last, end) = (self.last(), self.settled());

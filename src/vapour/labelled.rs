@@ -31,14 +31,14 @@ pub struct Labelled<'g> {
     pub met: Vec<Met<'g>>,
     /// What is unknown, in words; a label never leaves it out.
     pub gaps: Vec<String>,
-    /// What a reader must be told.
+    /// What a reader must know.
     pub said: Vec<String>,
 }
 
 /// The class of fire, exactly by the borders of the table. Where only the boiling point decides between two and is not
 /// known, the graver one is taken, and it says so.
 ///
-/// Units:  temperatures exact, in the house unit
+/// Units:  temperatures exact, in the base unit
 /// Range:  any
 /// Error:  none
 /// Source: UN GHS table 2.6.1; Regulation (EC) 1272/2008, annex I, table 2.6.1

@@ -4,7 +4,7 @@
 //! taken apart. Every share is the most there can be, since a label must not understate.
 
 use crate::quantity::{Density, ShareBasis};
-use crate::record::{Part, ShopTables, parse_parts, short_of_whole};
+use crate::record::{Part, ShopTables, short_of_whole};
 use crate::trade::Ghs;
 
 /// Mixtures within mixtures are taken apart this deep.
@@ -28,7 +28,7 @@ pub struct Makeup {
     pub ingredients: Vec<Ingredient>,
     /// What is unknown of it, in words.
     pub gaps: Vec<String>,
-    /// What a reader must be told of how it was counted.
+    /// What a reader must know of how it was counted.
     pub said: Vec<String>,
 }
 
@@ -83,22 +83,15 @@ fn take_apart(
     deeper: usize,
     made: &mut Makeup,
 ) {
-    let described = tables.product(name).filter(|p| !p.made_of.is_empty());
+    let described = tables.product(name).is_some_and(|p| !p.made_of.is_empty());
     let material = tables.materials.find(name);
-    let parts = match (described, material) {
-        (Some(product), _) => product.made_of.clone(),
-        (None, Some(material)) => {
-            if ghs.substance(&material.name).is_some() {
-                add(made, &material.name, share, true);
-                return;
-            }
-            let stated = material.first("made_of");
-            stated
-                .and_then(|stated| parse_parts(&stated.value))
-                .unwrap_or_default()
-        }
-        (None, None) => Vec::new(),
-    };
+    if let Some(material) = material.filter(|_| !described)
+        && ghs.substance(&material.name).is_some()
+    {
+        add(made, &material.name, share, true);
+        return;
+    }
+    let parts = tables.parts_of(name);
     let itself = |part: &Part| part.name.eq_ignore_ascii_case(name);
     if parts.is_empty() || deeper == 0 || parts.iter().any(itself) {
         add(
@@ -201,18 +194,14 @@ fn shares(tables: &ShopTables, name: &str, parts: &[Part], made: &mut Makeup) ->
 }
 
 fn density(tables: &ShopTables, name: &str, deeper: usize) -> Option<f64> {
-    let described = tables.product(name);
-    if let Some(density) = described.and_then(|p| p.density) {
+    if let Some(density) = tables.product(name).and_then(|p| p.density) {
         return Some(density.estimate());
     }
     let material = tables.materials.find(name);
-    if let Some(stated) = material.and_then(|m| m.first("density")) {
-        return Density::parse(&stated.value).ok().map(Density::estimate);
+    if let Some(material) = material.filter(|m| m.first("density").is_some()) {
+        return material.density().map(Density::estimate);
     }
-    let parts = match described.filter(|p| !p.made_of.is_empty()) {
-        Some(product) => product.made_of.clone(),
-        None => parse_parts(&material?.first("made_of")?.value)?,
-    };
+    let parts = tables.parts_of(name);
     let deeper = deeper.checked_sub(1)?;
     let (mut mass, mut volume) = (0.0, 0.0);
     for part in &parts {

@@ -1,11 +1,10 @@
 //! Vapour: what evaporates, how the air of a room takes it up, and how much air thins it again.
 //!
-//! `class` sorts liquids by exact borders; all else is pure physics in `f64`, which knows no shop, no file and no exact
-//! decimal: a number comes in with the
-//! unit its name says, and an `Option` goes out, `None` outside the range where the formula holds. Nothing that is not
-//! finite ever leaves. Its numbers are estimates: they are shown with "about", and never turn back into an exact value.
+//! `class` and `labelled` compare exact borders. All else is physics in `f64`. A number comes in with the unit that its doc
+//! names; an `Option` goes out, `None` outside the range where the formula holds, and never a number that is not finite.
+//! Results are estimates: they are shown with "about" and never become an exact value again.
 //!
-//! House units: litre, kilogram, metre, m³/h of air, minute, degree Celsius; `us` in a name marks the printed US form.
+//! Units: litre, kilogram, metre, m³/h of air, minute, degree Celsius. `us` in a name marks the printed US form.
 
 pub mod against;
 pub mod blend_flash;

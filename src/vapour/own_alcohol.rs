@@ -4,9 +4,9 @@
 //! that it is denatured with.
 
 use super::given_off::{GivenOff, Vapour, given_off};
-use crate::record::{Part, ProductKind, ShopTables, parse_parts};
+use crate::record::{ProductKind, ShopTables};
 
-/// The part of generic shellac that stands for its alcohol.
+/// The part of generic shellac that is its alcohol.
 const ETHANOL: &str = "ethanol";
 
 /// What a litre of a product gives off in this shop, or what has to be known for it.
@@ -37,13 +37,10 @@ pub fn given_off_mixed(tables: &ShopTables, own: &str, portions: &[(&str, f64)])
         gap.into_iter().for_each(|gap| off.lacks(gap));
         for vapour in part.vapours {
             let milligrams = vapour.milligrams * share;
-            match off.vapours.iter_mut().find(|v| v.name == vapour.name) {
-                Some(own) => own.milligrams += milligrams,
-                None => off.vapours.push(Vapour {
-                    milligrams,
-                    ..vapour
-                }),
-            }
+            off.add(Vapour {
+                milligrams,
+                ..vapour
+            });
         }
     }
     off
@@ -85,13 +82,10 @@ fn with_own_alcohol(tables: &ShopTables, product: &str, mut off: GivenOff) -> Gi
     off.seen = off.seen.max(alcohol.seen);
     for vapour in alcohol.vapours {
         let milligrams = ethanol.milligrams * vapour.milligrams / all;
-        match off.vapours.iter_mut().find(|own| own.name == vapour.name) {
-            Some(own) => own.milligrams += milligrams,
-            None => off.vapours.push(Vapour {
-                milligrams,
-                ..vapour
-            }),
-        }
+        off.add(Vapour {
+            milligrams,
+            ..vapour
+        });
     }
     off
 }
@@ -123,16 +117,8 @@ fn is_alcohol(tables: &ShopTables, name: &str) -> bool {
     if tables.kind_of(name) != Some(ProductKind::Solvent) {
         return false;
     }
-    let own = tables.product(name).map(|product| product.made_of.clone());
-    let parts: Vec<Part> = own.filter(|parts| !parts.is_empty()).unwrap_or_else(|| {
-        let material = tables.materials.find(name);
-        let stated = material.and_then(|material| material.first("made_of"));
-        stated
-            .and_then(|stated| parse_parts(&stated.value))
-            .unwrap_or_default()
-    });
     let half = crate::quantity::Exact::whole(50);
-    parts.iter().any(|part| {
+    tables.parts_of(name).iter().any(|part| {
         let material = tables.materials.find(&part.name);
         material.is_some_and(|m| m.name == ETHANOL) && part.high.percent >= half
     })

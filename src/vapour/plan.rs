@@ -140,13 +140,13 @@ pub struct Spilled {
     pub lel: f64,
     /// Share of it in a room stirred through; `None` where there is more vapour than room.
     pub share: Option<f64>,
-    /// Metres of a layer at the floor that stands at just that limit.
+    /// Metres of a layer at the floor that is at just that limit.
     pub layer: Option<f64>,
     /// Metres to the ceiling.
     pub ceiling: f64,
 }
 
-/// The spill question; `None` where nothing of it can be told.
+/// What a spill of all the liquid does; `None` where that is unknown.
 pub fn spilled(sessions: &Sessions, room: &Room) -> Option<Spilled> {
     let session = sessions.list.first()?;
     let (_, off) = sessions.products.first()?;

@@ -122,7 +122,7 @@ pub(super) fn judge_room(
     (list, Some(RoomCourse { legal, guide }))
 }
 
-/// Why nothing can be told of a session's room.
+/// Why a session's room cannot be judged.
 fn no_room(session: &Session, air: Option<RoomAir>) -> String {
     let why = match (session.room, air) {
         (None, _) => {

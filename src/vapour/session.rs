@@ -162,7 +162,7 @@ impl Session {
 pub struct Sessions {
     /// In order of time.
     pub list: Vec<Session>,
-    /// Product names, and what a litre gives off; the same product stands here again for each mixture of it.
+    /// Product names, and what a litre gives off; the same product is listed again for each mixture of it.
     pub products: Vec<(String, GivenOff)>,
     /// The worst eight hours of people who worked in several rooms.
     pub people: Vec<PersonShift>,

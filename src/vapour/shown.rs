@@ -1,6 +1,6 @@
 //! The figures of a session as they are shown: to three figures, in the shop's units, worst first, and as a small course.
 
-use super::against::Against;
+use super::against::{Against, PerLimit, QUARTER};
 use super::conversion::{LITRES_PER_CUBIC_FOOT, LITRES_PER_GALLON, MolarVolume, mg_from_ppm};
 use super::estimate::{Estimate, Side};
 use super::given_off::Vapour;
@@ -11,8 +11,6 @@ use crate::record::{ShopTables, Stated};
 
 /// m³/h in a cubic foot a minute, exact.
 pub const CUBIC_METRES_PER_CFM: f64 = 1.699_010_795_52;
-/// The share of the lower explosive limit above which an air space counts as hazardous.
-pub const QUARTER: f64 = 0.25;
 /// How many steps a course on the screen has.
 const EIGHTHS: [f64; 8] = [0.0, 0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875];
 
@@ -136,32 +134,30 @@ pub fn after_work(session: &Session) -> Option<f64> {
 
 /// Over a legal sum of 1, for eight hours or a quarter of one, or over a quarter of the lower explosive limit.
 pub fn is_over(session: &Session) -> bool {
-    [session.all.legal, session.all.short_legal]
-        .into_iter()
-        .any(|sum| sum.is_some_and(|sum| sum > 1.0))
-        || session.all.lel.is_some_and(|share| share > QUARTER)
+    let law = [Against::Legal, Against::ShortLegal, Against::Lel];
+    law.into_iter()
+        .any(|against| is_over_limit(&session.all, against))
+}
+
+fn is_over_limit(sums: &PerLimit, against: Against) -> bool {
+    sums.get(against).is_some_and(|sum| sum > against.full())
 }
 
 /// Over any sum, of law or of advice, by confirmed limits alone: one from memory may warn and never fails.
 pub fn passes_a_limit(session: &Session) -> bool {
-    let over = |against: &Against| {
-        let sum = session.confirmed.get(*against);
-        sum.is_some_and(|sum| sum > against.full())
-    };
-    Against::ALL.iter().any(over)
+    let mut all = Against::ALL.into_iter();
+    all.any(|against| is_over_limit(&session.confirmed, against))
 }
 
 /// So close to a limit, of law or of advice, that the error of the estimate reaches it, or nearly.
 pub fn is_close(session: &Session) -> bool {
-    let close = |level: Option<f64>, limit: f64| {
-        level
-            .and_then(|level| Estimate::new(level, "", SESSION_ERROR))
-            .is_some_and(|estimate| estimate.side_with(0.1, limit) != Side::Below)
+    let close = |against: Against| {
+        let level = session.all.get(against)?;
+        let estimate = Estimate::new(level, "", SESSION_ERROR)?;
+        Some(estimate.side_with(0.1, against.full()) != Side::Below)
     };
-    close(session.all.lel, QUARTER)
-        || [session.all.legal, session.all.guide, session.all.short]
-            .into_iter()
-            .any(|sum| close(sum, 1.0))
+    let kinds = [Against::Lel, Against::Legal, Against::Guide, Against::Short];
+    kinds.into_iter().filter_map(close).any(|is_close| is_close)
 }
 
 /// The nearest that a session comes to a value of advice, 1 for just at it.

@@ -1,7 +1,7 @@
 //! A room whose air is stirred to one level everywhere: its air changes, its clearing, and what is let into it.
 //!
 //! What this model cannot know: the breathing zone at the bench, dead corners, vapour that runs along the floor. The
-//! mixing factor K stands in for the first two; nothing here stands in for the third. It must not know substances.
+//! mixing factor K covers the first two; nothing here covers the third. It must not know substances.
 
 use super::within;
 

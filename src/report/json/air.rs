@@ -4,15 +4,13 @@ use super::super::air_plan::PlanView;
 use super::super::air_view::{AirView, MOST_SESSIONS};
 use super::super::earlier::FORMAT;
 use super::object::{about, about_against, list, object, to_text, value};
-use crate::vapour::against::Against;
+use crate::vapour::against::{Against, QUARTER};
 use crate::vapour::component::Component;
 use crate::vapour::given_off::Vapour;
 use crate::vapour::percent;
 use crate::vapour::plan::{Need, governs};
 use crate::vapour::session::Session;
-use crate::vapour::shown::{
-    QUARTER, after_work, changes_by_exhaust, figures, minutes_near, stated,
-};
+use crate::vapour::shown::{after_work, changes_by_exhaust, figures, minutes_near, stated};
 use serde::Serialize;
 
 /// The rows, worst first.
