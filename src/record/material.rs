@@ -115,7 +115,6 @@ impl Material {
         Some(measure.base.estimate())
     }
 
-    /// Its density.
     pub fn density(&self) -> Option<Density> {
         Density::parse(&self.first("density")?.value).ok()
     }
