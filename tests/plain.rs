@@ -445,7 +445,7 @@ fn sentences_are_short() {
             [
                 words.fact,
                 words.task,
-                finding.action.clone(),
+                finding.action.to_string(),
                 finding.why.to_string(),
             ]
             .into_iter()
