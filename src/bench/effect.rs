@@ -103,6 +103,6 @@ fn rags(after: &Shop, stock: &Stock, name: &str) -> Vec<String> {
 /// The air of the session that the entry belongs to: the last one.
 fn air(after: &Shop, stock: &Stock) -> Vec<String> {
     let sessions = sessions(&after.tables, stock);
-    let last = sessions.list.iter().max_by_key(|session| session.initial);
+    let last = sessions.list.iter().max_by_key(|session| session.began);
     last.map(session_words).unwrap_or_default()
 }

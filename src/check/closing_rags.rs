@@ -1,7 +1,7 @@
 //! Closing time: every soiled rag and pad, and the cans for oily waste.
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
-use crate::fact::parcel_heats;
+use crate::fact::is_self_heating;
 use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Moment, pieces_together};
 use crate::record::{ContainerId, Location, PlaceId, PlaceKind, What};
@@ -27,7 +27,7 @@ pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
             lines.push(uncounted(evening, container));
         }
         for batch in &contents.cloth {
-            lines.extend(parcel_line(evening, container, batch));
+            lines.extend(batch_line(evening, container, batch));
         }
     }
     let missed = |night: &&UnsecuredNight| {
@@ -87,12 +87,12 @@ fn soiled_with(evening: &Evening<'_>, batch: &RagBatch) -> String {
     names.join(" and ")
 }
 
-fn parcel_line(
+fn batch_line(
     evening: &Evening<'_>,
     container: ContainerId,
     batch: &RagBatch,
 ) -> Option<ClosingLine> {
-    let (heats, evidence) = parcel_heats(evening.stock, evening.hazards, container, batch);
+    let (heats, evidence) = is_self_heating(evening.stock, evening.hazards, container, batch);
     let (standing, state, action) = how_kept(batch.state, heats, &soiled_with(evening, batch))?;
     let place = evening.named(batch.location);
     let since = evening.since(batch.since);
@@ -248,7 +248,7 @@ fn missing(evening: &Evening<'_>, night: &UnsecuredNight) -> ClosingLine {
 /// Rags that went into the trash before they were dry, while they are likely to catch fire there.
 fn thrown_out(evening: &Evening<'_>, discard: &WetDiscard) -> Option<ClosingLine> {
     let (stock, batch) = (evening.stock, &discard.batch);
-    let (heats, evidence) = parcel_heats(stock, evening.hazards, discard.container, batch);
+    let (heats, evidence) = is_self_heating(stock, evening.hazards, discard.container, batch);
     if !heats || evening.at.nights_since(discard.when) > THROWN_OUT_DAYS {
         return None;
     }

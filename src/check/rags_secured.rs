@@ -1,7 +1,7 @@
 //! No rag that can self-heat is left loose. One is enough.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
-use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
+use crate::fact::{Evidence, Facts, Known, Working, is_self_heating};
 use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
 use crate::quantity::when::{date, moment};
@@ -92,7 +92,7 @@ fn not_followed(facts: &Facts<'_>, container: ContainerId, row: &Container) -> O
 }
 
 fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Option<Judged> {
-    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, container, batch);
+    let (heats, mut evidence) = is_self_heating(facts.stock, facts.hazards, container, batch);
     let place = facts.at_place(batch.location);
     let hours = batch
         .since
@@ -120,7 +120,7 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
     judged.detail = Detail::Rags {
         how: how(batch.state, heats),
         pieces: batch.pieces,
-        place: facts.where_stands(batch.location),
+        place: facts.place_name(batch.location),
         since: batch.since,
         minutes: batch
             .since
@@ -266,7 +266,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
     let mut judged = Vec::new();
     for night in &facts.stock.nights {
         let (heats, mut evidence) =
-            parcel_heats(facts.stock, facts.hazards, night.container, &night.batch);
+            is_self_heating(facts.stock, facts.hazards, night.container, &night.batch);
         if !heats {
             continue;
         }
@@ -314,7 +314,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         new.detail = Detail::PastNights {
             in_can: night.batch.state == RagState::InCan,
             pieces: night.batch.pieces,
-            place: facts.where_stands(night.batch.location).to_string(),
+            place: facts.place_name(night.batch.location).to_string(),
             nights: night.nights,
             until: night.until,
         };
@@ -338,7 +338,7 @@ fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Jud
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
     judged.detail = Detail::RagsMissing {
         pieces: night.batch.pieces,
-        place: facts.where_stands(night.batch.location),
+        place: facts.place_name(night.batch.location),
         until: night.until,
     };
     judged.advice =

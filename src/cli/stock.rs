@@ -124,7 +124,7 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let place = |place| opened.files.row_name(place);
     let mut text = String::new();
     let us = tables.shop.us;
-    let initial = match (row.amount, row.capacity) {
+    let first = match (row.amount, row.capacity) {
         (Some(amount), _) => natural(amount, us),
         (None, Some(size)) => format!(
             "an amount that is not recorded, counted as full ({}),",
@@ -135,8 +135,8 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let since = row
         .since
         .map_or_else(|| "the beginning".into(), crate::report::words::date);
-    let location = format!("{initial} of {} on {since}", row.product);
-    line(&mut text, &place(row.at), &location);
+    let first_line = format!("{first} of {} on {since}", row.product);
+    line(&mut text, &place(row.at), &first_line);
     let cloth = row.vessel.is_some_and(Vessel::is_cloth);
     if let Some(log) = tables.log {
         let mut problems = Problems::new();

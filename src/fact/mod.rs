@@ -10,8 +10,8 @@ mod matching;
 mod mixture;
 mod room_filter;
 mod select;
+mod shellac_alcohol;
 mod soiling;
-mod spirit;
 mod working;
 
 pub use facts::{Facts, ShopOnDay};
@@ -23,6 +23,6 @@ pub use matching::Match;
 pub use mixture::{mixture_boils, mixture_flash};
 pub use room_filter::{RoomFilter, levels};
 pub use select::{ContainerFilter, ContentFilter, PlaceFilter, fixture_kinds, selector_words};
-pub use soiling::{heats, parcel_heats};
-pub use spirit::{Spirit, spirit};
+pub use shellac_alcohol::{ShellacAlcohol, shellac_alcohol};
+pub use soiling::{heats, is_self_heating};
 pub use working::Working;

@@ -261,7 +261,7 @@ impl Finding {
     }
 
     /// Is it met only because nothing is here that the rule is about?
-    pub fn is_about_nothing(&self) -> bool {
+    pub fn does_not_apply(&self) -> bool {
         matches!(
             self.compared,
             Some(Compared::Plain {

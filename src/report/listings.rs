@@ -195,7 +195,7 @@ pub(super) fn sessions<'v>(view: &'v View<'_>) -> Listing<'v, Session> {
     };
     Listing::<Session>::new("Sessions of the last month, worst first")
         .empty("The log of the last month has no session with vapor. Sessions that were not logged are not shown.")
-        .column("Start", |session| TableCell::Moment(session.initial, view.us))
+        .column("Start", |session| TableCell::Moment(session.began, view.us))
         .styled("Result", "prose", result)
         .column("Room", |session| {
             air.room(session).map(|room| TableCell::Name(&room.id))

@@ -18,7 +18,7 @@ pub enum RagState {
     UnderWater,
     /// In a can for oily waste.
     InCan,
-    /// A polishing pad, moist with spirit in the lidded jar for pads: the jar is a container of flammable liquid, and the
+    /// A polishing pad, moist with alcohol in the lidded jar for pads: the jar is a container of flammable liquid, and the
     /// pad is wet again the moment it leaves it.
     InJar,
     /// Found hard and dry.

@@ -76,7 +76,7 @@ fn view<'a>(
             Recipe::Fresh { mixture, .. } => mixture.alcohol,
             Recipe::Thinned { thinning, .. } => thinning.alcohol,
         };
-        needs.push(shelf.alcohol(&asked.spirit.name, litres(alcohol).map_err(too_fine)?)?);
+        needs.push(shelf.alcohol(&asked.alcohol.name, litres(alcohol).map_err(too_fine)?)?);
     }
     let color = jar.and_then(|row| color_named(&row.product));
     let product = product(shelf, asked, kind, color);
@@ -88,7 +88,7 @@ fn view<'a>(
         false => None,
     };
     let mut names = CAUTIONS.to_vec();
-    if asked.spirit.methanol.is_some() || !asked.spirit.parts_known {
+    if asked.alcohol.methanol.is_some() || !asked.alcohol.parts_known {
         names.insert(1, "methanol");
     }
     Ok(MixView {
@@ -97,7 +97,7 @@ fn view<'a>(
         us: if has_shop { tables.shop.us } else { asked.us },
         kind_known: kind.is_some(),
         flakes: flakes(&asked.flakes),
-        spirit: &asked.spirit,
+        alcohol: &asked.alcohol,
         classes: classes(shelf.opened, asked, made, shelf.stock.on),
         keeps,
         needs,

@@ -35,7 +35,7 @@ impl Wording<'_> {
                 Some(day) => format!("This rule takes effect on {}.", date(day)),
                 None => "This rule is no longer in effect.".into(),
             },
-            _ if finding.is_about_nothing() => "This rule does not apply here.".into(),
+            _ if finding.does_not_apply() => "This rule does not apply here.".into(),
             Verdict::Breach | Verdict::Near | Verdict::Meets => {
                 let fact = self.seen(finding, thing);
                 if finding.unconfirmed {
