@@ -899,6 +899,8 @@ fn each_loose_batch_is_reported() {
         let out = log(&folder, words);
         assert!(out.contains("! This breaks a rule: 2 oily rags"), "{out}");
         assert!(out.contains("can set itself on fire"), "{out}");
+        let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(out.contains(sandarac::stock::PUT_AWAY), "{out}");
     }
 }
 

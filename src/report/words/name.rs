@@ -8,6 +8,9 @@ use crate::text::the;
 /// Most names that a list writes out.
 const NAMED: usize = 3;
 
+/// How a check names a place that is not known.
+pub(super) const UNKNOWN_PLACE: &str = "somewhere";
+
 /// With a capital, for the start of a sentence. A name that the user wrote as `j-9` stays so.
 pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
@@ -113,7 +116,7 @@ impl Wording<'_> {
     /// Where something is: "on the bench", "in cabinet 1", "in the store-room".
     pub(super) fn at_place(&self, place: &str) -> String {
         let preposition = self.place_kind(place).map_or("in", PlaceKind::preposition);
-        if place == "somewhere" {
+        if place == UNKNOWN_PLACE {
             return "at an unknown place".into();
         }
         format!("{preposition} {}", the(place))

@@ -1,12 +1,14 @@
 //! Sentences about rags: where they are, how long, and what to do with them. No word here calls a rag safe.
 
 use super::Wording;
-use super::name::join;
+use super::name::{UNKNOWN_PLACE, capital, join};
 use super::when::{count, duration};
 use crate::finding::{Detail, Finding, RagsAre};
 use crate::quantity::when::short_moment;
 use crate::quantity::{Exact, pieces_together};
-use crate::text::the;
+use crate::record::Vessel;
+use crate::stock::RagBatch;
+use crate::text::{clean, the};
 
 impl Wording<'_> {
     pub(super) fn rags(&self, finding: &Finding) -> String {
@@ -95,6 +97,25 @@ impl Wording<'_> {
             }
             RagsAre::Secured => format!("{rags} {are} secured for now {at}."),
         }
+    }
+
+    /// A batch of rags or pads by its place: "On the bench: 2 rags, wet and loose, since 31 Oct, 5:30 pm."
+    pub fn rags_at_place(&self, batch: &RagBatch, vessel: Option<Vessel>) -> String {
+        let place = self.tables.location_name(batch.location);
+        let at = self.at_place(place.as_deref().unwrap_or(UNKNOWN_PLACE));
+        let pad = vessel == Some(Vessel::Pad);
+        let since = batch.since.map_or_else(
+            || "an unknown time".to_string(),
+            |since| short_moment(since, self.on, self.us()),
+        );
+        let (pieces, state) = (
+            count_of(batch.pieces, if pad { "pad" } else { "rag" }),
+            batch.state.words(),
+        );
+        clean(&format!(
+            "{}: {pieces}, {state}, since {since}.",
+            capital(&at)
+        ))
     }
 
     /// Loose rags without their age at the end of the day, for a person who logs an entry before that.
