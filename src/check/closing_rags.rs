@@ -5,7 +5,7 @@ use crate::fact::parcel_heats;
 use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Moment, pieces_together};
 use crate::record::{ContainerId, Location, PlaceId, PlaceKind, What};
-use crate::stock::{PUT_AWAY, RagBatch, RagState, UnsecuredNight, WetDiscard};
+use crate::stock::{RagBatch, RagState, UnsecuredNight, WetDiscard};
 use crate::text::{Span, the};
 
 /// A soiled rag that a count misses is asked after for so many days, as the audit does.
@@ -133,45 +133,26 @@ fn parcel_line(
 /// How a batch is kept: whether it may stay so overnight, in which words, and what to do. `on` is what is on it. Clean rags need
 /// nothing, and what is in the can is a matter of the can.
 fn how_kept(state: RagState, heats: bool, on: &str) -> Option<(Account, String, String)> {
+    let words = state.words();
+    let (is, caution, todo) = (words.state, words.caution, words.at_closing.to_string());
     Some(match state {
         RagState::Clean | RagState::InCan => return None,
         RagState::Wet if heats => (
             Account::Open,
-            format!("wet and loose with {on}. It can set itself on fire, and one is enough."),
-            format!("Do this now: {PUT_AWAY}"),
+            format!("{is} with {on}. It can set itself on fire, and one is enough."),
+            format!("Do this now: {todo}"),
         ),
         RagState::Wet => (
             Account::Open,
-            format!("wet with {on}. It is not self-heating, but its vapor burns."),
-            "Hang it outdoors until the solvent is gone, or put it into the can. If any drying oil is on it, it is an oily rag.".into(),
-        ),
-        RagState::Flat => (
-            Account::Accounted,
-            "flat outdoors. It counts as wet until you find it hard and dry and log the test."
+            format!("{is} with {on}. It is not self-heating, but its vapor burns."),
+            "Hang it outdoors until the solvent is gone, or put it into the listed oily-waste can. If any drying oil is on it, it is \
+             an oily rag."
                 .into(),
-            "Leave it in one layer, weighted, out of the sun. When it is hard and dry, log the test.".into(),
         ),
-        RagState::UnderWater => (
-            Account::Accounted,
-            "under water. This is only a pause: out of the water it can start to heat again."
-                .into(),
-            "Keep it covered with water and the lid on until it leaves the building.".into(),
-        ),
-        RagState::InJar if heats => (
-            Account::Warned,
-            format!("in the pad jar with {on}. Outside the jar it is an oily rag."),
-            "Keep the jar closed. Put a used-up pad under water or flat outdoors, never in the trash.".into(),
-        ),
-        RagState::InJar => (
-            Account::Accounted,
-            "in the pad jar, which counts as a container of flammable liquid.".into(),
-            "Keep the jar closed and labeled.".into(),
-        ),
-        RagState::Dry => (
-            Account::Accounted,
-            "found hard and dry.".into(),
-            "Take it out of the building, or put it under water until it is collected.".into(),
-        ),
+        RagState::InJar if heats => (Account::Warned, format!("{is} with {on}. {caution}"), todo),
+        RagState::Flat | RagState::UnderWater | RagState::InJar | RagState::Dry => {
+            (Account::Accounted, words.with_caution(), todo)
+        }
     })
 }
 
@@ -319,7 +300,7 @@ fn can(evening: &Evening<'_>, id: PlaceId, place: &crate::record::Place) -> Clos
         amount: Some(Amount::Pieces(count)),
         since,
         observed,
-        action: "Take its contents out of the building today, and log it. Empty even a listed can every day.".into(),
+        action: RagState::InCan.words().at_closing.into(),
         commands: if standing == Account::Open {
             vec![command(&["empty", &place.id])]
         } else {

@@ -7,7 +7,7 @@ use crate::finding::{Detail, Finding, RagsAre};
 use crate::quantity::when::short_moment;
 use crate::quantity::{Exact, pieces_together};
 use crate::record::Vessel;
-use crate::stock::RagBatch;
+use crate::stock::{RagBatch, RagState};
 use crate::text::{clean, the};
 
 impl Wording<'_> {
@@ -23,7 +23,11 @@ impl Wording<'_> {
             return format!(
                 "{} stayed{} {} for {}, until {}.",
                 count_of(*pieces, "oily rag"),
-                if *in_can { "" } else { " loose" },
+                if *in_can {
+                    String::new()
+                } else {
+                    format!(" {}", RagState::Wet.words().state)
+                },
                 self.at_place(place),
                 count(*nights, "night"),
                 short_moment(*until, self.on, self.us())
@@ -74,7 +78,7 @@ impl Wording<'_> {
         };
         let rags = count_of(*pieces, "rag");
         let (have, are) = number(*pieces);
-        let at = self.at_place(place);
+        let (at, loose) = (self.at_place(place), RagState::Wet.words().state);
         match how {
             RagsAre::LooseSelfHeating => {
                 let rags = count_of(*pieces, "oily rag");
@@ -82,10 +86,10 @@ impl Wording<'_> {
                     || "since an unknown time".to_string(),
                     |minutes| format!("for {}", duration(minutes)),
                 );
-                format!("{rags} {have} been loose {at} {age}.")
+                format!("{rags} {have} been {loose} {at} {age}.")
             }
             RagsAre::LooseSolvent => {
-                format!("{rags} with solvent {are} loose {at}. The vapor burns.")
+                format!("{rags} with solvent {are} {loose} {at}. The vapor burns.")
             }
             RagsAre::InCan if *nights > 0 => {
                 format!("{rags} {have} been {at} for {}.", count(*nights, "night"))
@@ -95,7 +99,11 @@ impl Wording<'_> {
                 let pads = count_of(*pieces, "oily pad");
                 format!("{pads} {are} {at}. Outside the jar they are oily rags.")
             }
-            RagsAre::Secured => format!("{rags} {are} secured for now {at}."),
+            RagsAre::Secured(state) => {
+                let words = state.words();
+                let text = format!("{rags} {are} {} {at}. {}", words.state, words.caution);
+                text.trim_end().to_string()
+            }
         }
     }
 
@@ -110,7 +118,7 @@ impl Wording<'_> {
         );
         let (pieces, state) = (
             count_of(batch.pieces, if pad { "pad" } else { "rag" }),
-            batch.state.words(),
+            batch.state.words().state,
         );
         clean(&format!(
             "{}: {pieces}, {state}, since {since}.",
@@ -130,7 +138,8 @@ impl Wording<'_> {
             return None;
         };
         let (rags, at) = (count_of(*pieces, "oily rag"), self.at_place(place));
-        Some(format!("{rags} {} loose {at}.", number(*pieces).1))
+        let loose = RagState::Wet.words().state;
+        Some(format!("{rags} {} {loose} {at}.", number(*pieces).1))
     }
 
     /// Loose rags, those at one place in one sentence with the longest age; two places are named.
@@ -166,7 +175,8 @@ impl Wording<'_> {
                 false => "since an unknown time".to_string(),
             };
             let (rags, at) = (count_of(total, "oily rag"), self.at_place(place));
-            format!("{rags} {} been loose {at} {age}.", number(total).0)
+            let loose = RagState::Wet.words().state;
+            format!("{rags} {} been {loose} {at} {age}.", number(total).0)
         });
         sentences.collect::<Vec<_>>().join(" ")
     }
@@ -214,9 +224,7 @@ impl Wording<'_> {
                 the_rags(*pieces, "wet"),
                 self.at_place(place)
             ),
-            RagsAre::Secured => {
-                "Keep the rags as they are until they are out of the building.".into()
-            }
+            RagsAre::Secured(state) => state.words().at_closing.into(),
         }
     }
 }
