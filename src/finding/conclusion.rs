@@ -94,8 +94,6 @@ pub struct Finding {
     pub limit: String,
     /// What is left, or over.
     pub margin: Option<String>,
-    /// Observed as a share of the limit.
-    pub share: Option<String>,
     /// What was seen besides the numbers, for sentences.
     pub detail: Detail,
     /// The numbers behind it, for ordering and for JSON.
@@ -237,7 +235,6 @@ impl Finding {
             observed: shown.observed,
             limit: shown.limit,
             margin: shown.margin,
-            share: shown.share,
             detail: made.detail,
             compared,
             said,
@@ -319,7 +316,6 @@ fn not_in_force(citation: &Cited) -> ShownVerdict {
         observed: String::new(),
         limit,
         margin: None,
-        share: None,
     }
 }
 
@@ -330,6 +326,5 @@ fn cannot_judge(because: &str) -> ShownVerdict {
         observed: because.to_string(),
         limit: String::new(),
         margin: None,
-        share: None,
     }
 }

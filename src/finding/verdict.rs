@@ -173,8 +173,6 @@ pub struct ShownVerdict {
     pub limit: String,
     /// What is left to the limit (or what is over it), in words.
     pub margin: Option<String>,
-    /// Observed as a share of the limit, for a bar.
-    pub share: Option<String>,
 }
 
 /// Judges.
@@ -229,7 +227,6 @@ pub fn judge(compared: &Compared) -> ShownVerdict {
             observed: observed.clone(),
             limit: wanted.clone(),
             margin: None,
-            share: None,
         },
     }
 }
@@ -261,7 +258,6 @@ fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown
             observed,
             limit,
             margin: None,
-            share: None,
         };
     };
     let verdict = match estimate.side_of(limit) {
@@ -275,7 +271,6 @@ fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown
         observed: estimate.shown_against(limit),
         limit: shown_limit.unwrap_or_default(),
         margin: None,
-        share: None,
     }
 }
 
@@ -312,7 +307,6 @@ fn shown(
         observed: seen,
         limit: allowed,
         margin: margin.ok().map(margin_text),
-        share: crate::quantity::about_share(observed.base, limit.base),
     }
 }
 
