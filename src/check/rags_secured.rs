@@ -157,37 +157,27 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
 }
 
 /// How a batch of rags is kept, as a stage and in words. Clean rags give none.
-fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static str)> {
+fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, String)> {
+    let words = state.words();
+    let is = words.state;
     Some(match state {
         RagState::Clean => return None,
-        RagState::Wet if heats => (Stage::Broken, "wet and loose"),
+        RagState::Wet if heats => (Stage::Broken, is.to_string()),
         RagState::Wet => (
             Stage::Warn,
-            "wet with a liquid that is not self-heating, but its vapor burns",
+            format!("{is} with a liquid that is not self-heating, but its vapor burns"),
         ),
         RagState::InCan if nights > 2 => (
             can_nights(nights),
-            "in a can that was not emptied for several nights",
+            format!("{is} and not emptied for {nights} nights"),
         ),
-        RagState::InCan if nights > 0 => (can_nights(nights), "in the can overnight"),
-        RagState::InCan => (Stage::Holds, "in the can"),
-        RagState::Flat => (
-            Stage::Holds,
-            "flat outdoors, and wet until found hard and dry",
-        ),
-        RagState::UnderWater => (
-            Stage::Holds,
-            "under water, which is only a pause: out of the water they can heat again",
-        ),
-        RagState::InJar if heats => (
-            Stage::Warn,
-            "in the jar for pads, with drying oil on them: outside it they are oily rags",
-        ),
-        RagState::InJar => (
-            Stage::Holds,
-            "in the jar for pads, which counts as a container of flammable liquid",
-        ),
-        RagState::Dry => (Stage::Holds, "found hard and dry"),
+        RagState::InCan if nights > 0 => (can_nights(nights), format!("{is} overnight")),
+        RagState::InJar if heats => (Stage::Warn, words.with_caution()),
+        RagState::InCan
+        | RagState::Flat
+        | RagState::UnderWater
+        | RagState::InJar
+        | RagState::Dry => (Stage::Holds, words.with_caution()),
     })
 }
 
@@ -197,7 +187,9 @@ fn how(state: RagState, heats: bool) -> RagsAre {
         RagState::Wet => RagsAre::LooseSolvent,
         RagState::InCan => RagsAre::InCan,
         RagState::InJar => RagsAre::InJar,
-        RagState::Clean | RagState::Flat | RagState::UnderWater | RagState::Dry => RagsAre::Secured,
+        RagState::Clean | RagState::Flat | RagState::UnderWater | RagState::Dry => {
+            RagsAre::Secured(state)
+        }
     }
 }
 
@@ -283,7 +275,7 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
         let (stage, lay, advice) = match night.batch.state {
             RagState::InCan => (
                 can_nights(night.nights),
-                "in the can",
+                RagState::InCan.words().state,
                 "Empty the rag can every day before closing, and log it.".to_string(),
             ),
             RagState::Wet
@@ -293,9 +285,9 @@ fn nights(facts: &Facts<'_>) -> Vec<Judged> {
             | RagState::InJar
             | RagState::Dry => (
                 Stage::Broken,
-                "wet and loose",
+                RagState::Wet.words().state,
                 format!(
-                    "Find out why rags lay loose in the night before {}. Agree who puts rags away at closing time.",
+                    "Find out why rags were wet and loose in the night before {}. Agree who puts rags away at closing time.",
                     date(night.until.day())
                 ),
             ),

@@ -17,7 +17,7 @@ mod working;
 pub use facts::{Facts, ShopOnDay};
 pub use hazard::{FlashContradiction, Hazard};
 pub use hazards::{Hazards, hazards};
-pub use kept::{Age, Kept, kept};
+pub use kept::{Age, Kept, KeptBy, KeptTimes, kept};
 pub use known::{Evidence, Fact, Gap, Known};
 pub use matching::Match;
 pub use mixture::{mixture_boils, mixture_flash};

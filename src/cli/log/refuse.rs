@@ -180,7 +180,7 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
                 || "at an unknown place".into(),
                 |place| format!("at {}", the(&place))
             ),
-            batch.state.words(),
+            batch.state.words().state,
             changed(draft, |draft| {
                 (draft.what, draft.from) = (what, from);
                 let asked = Measure::parse(&draft.amount).ok();

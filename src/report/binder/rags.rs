@@ -84,23 +84,6 @@ fn places(binder: &Binder<'_>) -> Markup {
     binder.table(&table, &list)
 }
 
-/// A state, in words that do not suggest safety.
-fn state(state: RagState) -> &'static str {
-    match state {
-        RagState::Clean => "clean",
-        RagState::Wet => "WET AND LOOSE",
-        RagState::Flat => {
-            "flat outdoors in one layer, and still wet until a test finds them hard and dry"
-        }
-        RagState::UnderWater => {
-            "under water, which is only a pause: out of the water they can heat again"
-        }
-        RagState::InCan => "in the can, waiting to leave the building",
-        RagState::InJar => "in the jar for pads, a container of flammable liquid",
-        RagState::Dry => "found hard and dry by a test",
-    }
-}
-
 fn now(binder: &Binder<'_>) -> Markup {
     let all = ContainerId::each(&binder.stock.containers);
     let list: Vec<(ContainerId, &RagBatch)> = all
@@ -111,7 +94,7 @@ fn now(binder: &Binder<'_>) -> Markup {
     let table = Listing::<(ContainerId, &RagBatch)>::new("Where soiled rags and pads are")
         .column("Rags", |(at, _)| rags(binder, *at))
         .number("Pieces", |(_, batch)| batch.pieces.digits())
-        .column("State", |(_, batch)| state(batch.state))
+        .column("State", |(_, batch)| batch.state.words().with_caution())
         .column("Where", |(_, batch)| place_of(binder, batch))
         .column("Since", |(_, batch)| batch.since.map(|at| binder.moment(at)))
         .column("With", |(_, batch)| with(binder, batch))

@@ -129,7 +129,10 @@ pub(super) fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
         None if asked.alcohol.parts_known => {
             format!("No methanol is on record for {}.", asked.alcohol.name)
         }
-        None => format!("The share of methanol in {} is unknown.", asked.alcohol.name),
+        None => format!(
+            "The share of methanol in {} is unknown.",
+            asked.alcohol.name
+        ),
     });
     notes
 }

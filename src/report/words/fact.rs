@@ -2,11 +2,11 @@
 
 use super::Wording;
 use super::name::join;
-use super::order::{share, share_words};
 use super::when::{ago, every};
 use crate::finding::{AirLimit, Compared, Detail, Finding, Quantity, SubjectKind, Verdict};
 use crate::quantity::Day;
 use crate::quantity::when::{date, short_date};
+use crate::report::share::{share_of_limit, words_with_limit};
 use crate::text::{capital, the};
 
 impl Wording<'_> {
@@ -191,10 +191,12 @@ impl Wording<'_> {
             AirLimit::ShortTerm => "short-term limit (15 min)",
             AirLimit::LegalShortTerm => "legal short-term limit (15 min)",
         };
-        let share = share(finding).map_or_else(String::new, share_words);
-        let share = share.replace("the limit", &format!("the {limit}"));
+        let share = share_of_limit(finding).map(|share| words_with_limit(share, limit));
+        let share = share.unwrap_or_else(|| "an unknown share of the limit".into());
+        let is_range = share.starts_with("over") || share.starts_with("under");
+        let about = if is_range { "" } else { "about " };
         format!(
-            "On {}, the air {} reached about {share}.",
+            "On {}, the air {} reached {about}{share}.",
             short_date(when.day(), self.on),
             self.at_place(&finding.subject.id)
         )
