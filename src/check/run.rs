@@ -47,9 +47,6 @@ pub fn check_rules<'a>(
 ) -> Checked<'a> {
     let hazards = hazards(tables, &stock.products);
     let sessions = sessions(tables, stock);
-    let mut findings = Vec::new();
-    let mut classes = Vec::new();
-    let mut waits = Waits::default();
     let rules = bound.iter().flat_map(|(_, rules)| rules);
     let questions_read = rules
         .filter_map(|rule| rule.question().map(|told| told.value.as_str()))
@@ -62,34 +59,11 @@ pub fn check_rules<'a>(
         hazards: &hazards,
         questions_read: &questions_read,
     };
-    let seen: Vec<Facts<'_>> = bound
-        .iter()
-        .map(|(pack, _)| Facts::new(day, pack))
-        .collect();
-    let work: Vec<(&Facts<'_>, &Bound<'_>)> = seen
-        .iter()
-        .zip(bound)
-        .flat_map(|(facts, (_, rules))| rules.iter().map(move |rule| (facts, rule)))
-        .collect();
-    // No rule knows of another. In a small shop a thread costs more than it saves.
-    let threads = match tables.containers.len() {
-        ..SIDE_BY_SIDE => 1,
-        SIDE_BY_SIDE.. => cores().min(MOST_THREADS),
-    };
-    let each = on_each(&work, threads, |(facts, rule)| {
-        findings_of_rule(rule, facts)
-    });
-    findings.reserve_exact(each.iter().map(Vec::len).sum());
-    for ((facts, rule), found) in work.iter().zip(each) {
-        waits.note(facts, rule, &found);
-        findings.extend(found);
-    }
-    for facts in &seen {
-        let titles = ContainerId::each(&tables.containers)
-            .map(|(container, _)| facts.class_title(container).map(str::to_string))
-            .collect();
-        classes.push((facts.pack.id.clone(), titles));
-    }
+    let facts = bound.iter().map(|(pack, _)| Facts::new(day, pack));
+    let facts: Vec<Facts<'_>> = facts.collect();
+    let pairs = facts.iter().zip(bound);
+    let work = pairs.flat_map(|(facts, (_, rules))| rules.iter().map(move |rule| (facts, rule)));
+    let (mut findings, waits) = hold(&work.collect::<Vec<_>>());
     mark_tightest(&mut findings);
     let idle = accept(&mut findings, &tables.accepted, stock.on);
     let findings = by_urgency(findings);
@@ -97,11 +71,38 @@ pub fn check_rules<'a>(
     Checked {
         findings,
         idle,
-        classes,
+        classes: facts.iter().map(class_titles).collect(),
         hazards,
         sessions,
         round,
     }
+}
+
+/// What every rule finds against the facts of its pack, and the questions that wait for an answer. No rule knows of another. In a
+/// small shop a thread costs more than it saves.
+fn hold(work: &[(&Facts<'_>, &Bound<'_>)]) -> (Vec<Finding>, Waits) {
+    let containers = work
+        .first()
+        .map_or(0, |(facts, _)| facts.tables.containers.len());
+    let threads = match containers {
+        ..SIDE_BY_SIDE => 1,
+        SIDE_BY_SIDE.. => cores().min(MOST_THREADS),
+    };
+    let each = on_each(work, threads, |(facts, rule)| findings_of_rule(rule, facts));
+    let (mut findings, mut waits) = (Vec::new(), Waits::default());
+    findings.reserve_exact(each.iter().map(Vec::len).sum());
+    for ((facts, rule), found) in work.iter().zip(each) {
+        waits.note(facts, rule, &found);
+        findings.extend(found);
+    }
+    (findings, waits)
+}
+
+/// A pack, and the title of each container's class.
+fn class_titles(facts: &Facts<'_>) -> (String, Vec<Option<String>>) {
+    let containers = ContainerId::each(&facts.tables.containers);
+    let titles = containers.map(|(container, _)| facts.class_title(container).map(str::to_string));
+    (facts.pack.id.clone(), titles.collect())
 }
 
 /// The questions of the round, without those that no rule waits for and that rules answer by themselves.
