@@ -8,7 +8,7 @@ use super::waits::Waits;
 use crate::fact::{Facts, Hazards, ShopOnDay, hazards};
 use crate::finding::{Finding, Verdict, accept};
 use crate::pack::{Pack, TOPICS};
-use crate::parallel::{cores, on_each};
+use crate::parallel::{cores, take_each};
 use crate::record::{Acceptance, ContainerId, ShopTables};
 use crate::stock::Stock;
 use crate::trade::{Asked, ReferenceData};
@@ -88,12 +88,18 @@ fn hold(work: &[(&Facts<'_>, &Bound<'_>)]) -> (Vec<Finding>, Waits) {
         ..SIDE_BY_SIDE => 1,
         SIDE_BY_SIDE.. => cores().min(MOST_THREADS),
     };
-    let each = on_each(work, threads, |(facts, rule)| findings_of_rule(rule, facts));
-    let (mut findings, mut waits) = (Vec::new(), Waits::default());
-    findings.reserve_exact(each.iter().map(Vec::len).sum());
-    for ((facts, rule), found) in work.iter().zip(each) {
-        waits.note(facts, rule, &found);
+    // Each goes into the one list at once: a large shop has some ten thousand findings, and not twice for a moment.
+    let mut findings: Vec<Finding> = Vec::new();
+    let mut ranges = vec![0..0; work.len()];
+    let find = |(facts, rule): &(&Facts<'_>, &Bound<'_>)| findings_of_rule(rule, facts);
+    take_each(work, threads, find, |at, found| {
+        let start = findings.len();
         findings.extend(found);
+        ranges[at] = start..findings.len();
+    });
+    let mut waits = Waits::default();
+    for ((facts, rule), range) in work.iter().zip(ranges) {
+        waits.note(facts, rule, &findings[range]);
     }
     (findings, waits)
 }
