@@ -84,6 +84,15 @@ fn places(binder: &Binder<'_>) -> Markup {
     binder.table(&table, &list)
 }
 
+/// A state with what else is true of it. Capitals say on paper without colors what the color of the row says.
+fn state(state: RagState) -> String {
+    let words = state.words().with_caution();
+    match state == RagState::Wet {
+        true => words.to_uppercase(),
+        false => words,
+    }
+}
+
 fn now(binder: &Binder<'_>) -> Markup {
     let all = ContainerId::each(&binder.stock.containers);
     let list: Vec<(ContainerId, &RagBatch)> = all
@@ -94,7 +103,7 @@ fn now(binder: &Binder<'_>) -> Markup {
     let table = Listing::<(ContainerId, &RagBatch)>::new("Where soiled rags and pads are")
         .column("Rags", |(at, _)| rags(binder, *at))
         .number("Pieces", |(_, batch)| batch.pieces.digits())
-        .column("State", |(_, batch)| batch.state.words().with_caution())
+        .column("State", |(_, batch)| state(batch.state))
         .column("Where", |(_, batch)| place_of(binder, batch))
         .column("Since", |(_, batch)| batch.since.map(|at| binder.moment(at)))
         .column("With", |(_, batch)| with(binder, batch))
