@@ -53,6 +53,16 @@ pub(super) fn least_amount(rule: &mut RuleReader<'_, '_>) -> Result<Option<Measu
     }
 }
 
+/// What is in the room, or (without one) in the shop. What is in no known room may be in this one.
+fn maybe_in(room: Option<RoomId>, facts: &Facts<'_>) -> Vec<ContainerId> {
+    if room.is_none() {
+        return facts.containers().collect();
+    }
+    let here = facts.containers_in(room).iter();
+    let astray = facts.containers_in(None).iter();
+    here.chain(astray).copied().collect()
+}
+
 /// Is more than this of what the filter means in the room, or (without one) in the shop?
 pub(super) fn more_than(
     limit: &Measure,
@@ -63,22 +73,11 @@ pub(super) fn more_than(
     let (mut sure, mut perhaps) = (Exact::ZERO, Exact::ZERO);
     let mut unknown: Option<String> = None;
     let mut boundless = false;
-    // What is in no known room may be in this one.
-    let list: Vec<ContainerId> = match room {
-        None => facts.containers().collect(),
-        Some(_) => {
-            let here = facts.containers_in(room).iter();
-            let astray = facts.containers_in(None).iter();
-            here.chain(astray).copied().collect()
-        }
-    };
-    for container in list {
-        let here = facts.location(container).room;
+    for container in maybe_in(room, facts) {
         let matched = counted.meets(facts, container);
         if matched == Match::No {
             continue;
         }
-        let astray = room.is_some() && here.is_none();
         let volume = match facts.volume(container) {
             Known::Yes(fact) => match fact.value {
                 Some(volume) => volume.base(),
@@ -90,18 +89,17 @@ pub(super) fn more_than(
                 continue;
             }
         };
-        let (sum, why) = match matched {
-            Match::Yes if astray => {
+        let is_astray = room.is_some() && facts.location(container).room.is_none();
+        let why = match matched {
+            Match::Unknown(why) => Some(why),
+            Match::Yes | Match::No => is_astray.then(|| {
                 let id = facts.id(container);
-                (
-                    &mut perhaps,
-                    Some(format!(
-                        "Record which room {id} is in. Its room is unknown."
-                    )),
-                )
-            }
-            Match::Unknown(why) => (&mut perhaps, Some(why)),
-            Match::Yes | Match::No => (&mut sure, None),
+                format!("Record which room {id} is in. Its room is unknown.")
+            }),
+        };
+        let sum = match why {
+            Some(_) => &mut perhaps,
+            None => &mut sure,
         };
         match sum.plus(volume) {
             Ok(total) => *sum = total,

@@ -37,7 +37,8 @@ impl RuleCheck for RagsSecured {
             let batches = facts.contents(container).cloth.iter();
             judged.extend(batches.filter_map(|batch| batch_now(facts, container, batch)));
         }
-        judged.extend(nights(facts));
+        let nights = facts.stock.nights.iter();
+        judged.extend(nights.filter_map(|night| past_night(facts, night)));
         judged.extend(
             facts
                 .stock
@@ -84,54 +85,45 @@ fn not_followed(facts: &Facts<'_>, container: ContainerId, row: &Container) -> O
         row.product
     );
     let outcome = Known::gap(because, vec![facts.row(container)]);
-    let subject = Subject::new(SubjectKind::Rag, id);
-    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    let mut judged = about_rags(facts, container, outcome);
     judged.advice = Some(format!(
         "Look at the rags now. Then write rag as the vessel of {id} in inventory.csv, and their number as its amount."
     ));
     Some(judged)
 }
 
+fn about_rags(facts: &Facts<'_>, row: ContainerId, outcome: Known<Compared>) -> Judged {
+    let subject = Subject::new(SubjectKind::Rag, facts.id(row));
+    Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
+}
+
 fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Option<Judged> {
     let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, container, batch);
     let place = facts.at_place(batch.location);
-    let hours = batch
-        .since
-        .map(|since| facts.stock.close.minutes_since(since) / 60);
-    let age = match hours {
-        None => "since an unknown time".to_string(),
-        Some(1) => "for 1 hour".to_string(),
-        Some(hours) if hours < 72 => format!("for {hours} hours"),
-        Some(hours) => format!("for {} days", hours / 24),
-    };
+    let close = facts.stock.close;
+    let minutes = batch.since.map(|since| close.minutes_since(since));
     // A batch without a known start counts as one that lay there overnight.
-    let nights = batch
-        .since
-        .map_or(1, |since| facts.stock.close.nights_since(since));
+    let nights = batch.since.map_or(1, |since| close.nights_since(since));
     let (stage, state) = secured(batch.state, heats, nights)?;
-    let observed = format!("{} {place} {age}, {state}", pieces(batch.pieces));
+    let (rags, age) = (pieces(batch.pieces), age(minutes));
+    let observed = format!("{rags} {place} {age}, {state}");
     let row = facts.row(container);
     if !evidence.places.contains(&row) {
         evidence.add(row);
     }
-    let wanted = "flat outdoors, under water, or gone";
-    let outcome = Known::yes(Compared::plain(observed, wanted, stage), evidence);
-    let subject = Subject::new(SubjectKind::Rag, facts.id(container));
-    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    let value = Compared::plain(observed, "flat outdoors, under water, or gone", stage);
+    let mut judged = about_rags(facts, container, Known::yes(value, evidence));
     judged.detail = Detail::Rags {
         how: how(batch.state, heats),
         pieces: batch.pieces,
         place: facts.where_stands(batch.location),
         since: batch.since,
-        minutes: batch
-            .since
-            .map(|since| facts.stock.close.minutes_since(since)),
+        minutes,
         nights,
     };
     judged.advice = match batch.state {
         RagState::Wet if heats => Some(format!(
-            "Put {} {place} under water in a lidded metal can, or lay {} flat outdoors, away from the building. Do this now, then log it.",
-            pieces(batch.pieces),
+            "Put {rags} {place} under water in a lidded metal can, or lay {} flat outdoors, away from the building. Do this now, then log it.",
             if batch.pieces == Exact::ONE {
                 "it"
             } else {
@@ -144,7 +136,7 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
         RagState::InJar if heats => Some(
             "Keep the pad jar closed. Never let these pads dry in a heap or put them in the trash. Outside the jar, keep them \
              under water or flat outdoors."
-            .to_string(),
+                .to_string(),
         ),
         RagState::Clean
         | RagState::InJar
@@ -155,6 +147,16 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
         | RagState::Dry => None,
     };
     Some(judged)
+}
+
+/// How long rags have been where they are.
+fn age(minutes: Option<i64>) -> String {
+    match minutes.map(|minutes| minutes / 60) {
+        None => "since an unknown time".to_string(),
+        Some(1) => "for 1 hour".to_string(),
+        Some(hours) if hours < 72 => format!("for {hours} hours"),
+        Some(hours) => format!("for {} days", hours / 24),
+    }
 }
 
 /// How a batch of rags is kept, as a stage and in words. Clean rags give none.
@@ -237,8 +239,7 @@ fn unclear(facts: &Facts<'_>, entry: &UnclearEntry) -> Judged {
         places.join(" or ")
     );
     let outcome = Known::gap(because, vec![entry.at]);
-    let subject = Subject::new(SubjectKind::Rag, facts.id(entry.container));
-    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    let mut judged = about_rags(facts, entry.container, outcome);
     judged.advice = Some(match entry.why {
         UnclearWhy::TooEarly => {
             "Leave the rags flat outdoors, and test them again on another day.".into()
@@ -261,68 +262,57 @@ fn pieces(count: Exact) -> String {
     }
 }
 
-/// Nights of the last month in which rags lay loose, though they are put away by now.
-fn nights(facts: &Facts<'_>) -> Vec<Judged> {
+/// Nights of the last month in which self-heating rags lay loose, though they are put away by now.
+fn past_night(facts: &Facts<'_>, night: &UnsecuredNight) -> Option<Judged> {
     let us = facts.tables.shop.us;
-    let mut judged = Vec::new();
-    for night in &facts.stock.nights {
-        let (heats, mut evidence) =
-            parcel_heats(facts.stock, facts.hazards, night.container, &night.batch);
-        if !heats {
-            continue;
-        }
-        evidence.add(facts.row(night.container));
-        let since = night
-            .batch
-            .since
-            .map_or_else(String::new, |since| format!(" from {}", moment(since, us)));
-        if night.missing {
-            judged.push(missing(facts, night, evidence));
-            continue;
-        }
-        let word = if night.nights == 1 { "night" } else { "nights" };
-        let (stage, lay, advice) = match night.batch.state {
-            RagState::InCan => (
-                can_nights(night.nights),
-                "in the can",
-                "Empty the rag can every day before closing, and log it.".to_string(),
-            ),
-            RagState::Wet
-            | RagState::Clean
-            | RagState::Flat
-            | RagState::UnderWater
-            | RagState::InJar
-            | RagState::Dry => (
-                Stage::Broken,
-                "wet and loose",
-                format!(
-                    "Find out why rags lay loose in the night before {}. Agree who puts rags away at closing time.",
-                    date(night.until.day())
-                ),
-            ),
-        };
-        let observed = format!(
-            "{} {} {lay} for {} {word}{since} to {}",
-            pieces(night.batch.pieces),
-            facts.at_place(night.batch.location),
-            night.nights,
-            moment(night.until, us)
-        );
-        let value = Compared::plain(observed, "no night", stage);
-        let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
-        let outcome = Known::yes(value, evidence);
-        let mut new = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
-        new.detail = Detail::PastNights {
-            in_can: night.batch.state == RagState::InCan,
-            pieces: night.batch.pieces,
-            place: facts.where_stands(night.batch.location).to_string(),
-            nights: night.nights,
-            until: night.until,
-        };
-        new.advice = Some(advice);
-        judged.push(new);
+    let batch = &night.batch;
+    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, night.container, batch);
+    if !heats {
+        return None;
     }
-    judged
+    evidence.add(facts.row(night.container));
+    if night.missing {
+        return Some(missing(facts, night, evidence));
+    }
+    let in_can = batch.state == RagState::InCan;
+    let (stage, lay, advice) = if in_can {
+        (
+            can_nights(night.nights),
+            "in the can",
+            "Empty the rag can every day before closing, and log it.".to_string(),
+        )
+    } else {
+        (
+            Stage::Broken,
+            "wet and loose",
+            format!(
+                "Find out why rags lay loose in the night before {}. Agree who puts rags away at closing time.",
+                date(night.until.day())
+            ),
+        )
+    };
+    let since = batch
+        .since
+        .map_or_else(String::new, |since| format!(" from {}", moment(since, us)));
+    let observed = format!(
+        "{} {} {lay} for {} {}{since} to {}",
+        pieces(batch.pieces),
+        facts.at_place(batch.location),
+        night.nights,
+        if night.nights == 1 { "night" } else { "nights" },
+        moment(night.until, us)
+    );
+    let value = Compared::plain(observed, "no night", stage);
+    let mut judged = about_rags(facts, night.container, Known::yes(value, evidence));
+    judged.detail = Detail::PastNights {
+        in_can,
+        pieces: batch.pieces,
+        place: facts.where_stands(batch.location).to_string(),
+        nights: night.nights,
+        until: night.until,
+    };
+    judged.advice = Some(advice);
+    Some(judged)
 }
 
 /// Soiled rags that a count did not find. Where they are now is unknown.
@@ -334,9 +324,7 @@ fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Jud
         moment(night.until, facts.tables.shop.us)
     );
     let value = Compared::plain(observed, "every soiled rag accounted for", Stage::Broken);
-    let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
-    let outcome = Known::yes(value, evidence);
-    let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
+    let mut judged = about_rags(facts, night.container, Known::yes(value, evidence));
     judged.detail = Detail::RagsMissing {
         pieces: night.batch.pieces,
         place: facts.where_stands(night.batch.location),

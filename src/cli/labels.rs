@@ -4,6 +4,7 @@ use super::args::LabelsArgs;
 use super::output::{OutputKind, put};
 use super::report_files::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
+use crate::audit::Shop;
 use crate::report::{
     LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, missing, named,
     sign_page, write,
@@ -16,42 +17,50 @@ use std::path::{Path, PathBuf};
 pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let (folder, names) = shop_and_names(args)?;
     let opened = open::shop_by(&folder, &args.shop.packs, args.shop.now())?;
-    let paper = args.paper.map_or(
-        if opened.tables.shop.us {
-            Paper::Letter
-        } else {
-            Paper::A4
-        },
-        super::option_words::PaperArg::paper,
-    );
+    let paper = match args.paper {
+        Some(paper) => paper.paper(),
+        None if opened.tables.shop.us => Paper::Letter,
+        None => Paper::A4,
+    };
     let stock = open::stock(&opened, args.shop.day())?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
     if args.signs {
-        let path = put_page(
-            args,
-            &folder,
-            (&stock, "signs"),
-            &sign_page(&opened.tables, paper),
-        )?;
-        if let Some(path) = path {
+        let page = sign_page(&opened.tables, paper);
+        if let Some(path) = put_page(args, &folder, (&stock, "signs"), &page)? {
             style::print(&format!("Wrote {}.\n", clean(&path.display().to_string())))?;
         }
-        return Ok(Ended::Well.unless(is_ahead));
+    } else if let Some(sheet) = sheet(args, &opened, &stock, &names, paper)? {
+        let page = label_page(&sheet);
+        if let Some(path) = put_page(args, &folder, (&stock, "labels"), &page)? {
+            style::print(&told(&sheet, &path))?;
+        }
+    } else {
+        style::print("Every container is on record as labeled. No labels were made.\n")?;
     }
+    Ok(Ended::Well.unless(is_ahead))
+}
+
+/// The labels that are wanted; `None` if only missing ones are, and none is missing.
+fn sheet(
+    args: &LabelsArgs,
+    opened: &Shop,
+    stock: &Stock,
+    names: &[String],
+    paper: Paper,
+) -> Result<Option<LabelSheet>, Failure> {
     let ghs = opened.ghs()?;
-    let hazards = opened.hazards(&stock);
-    let mut wanted = named(&opened.tables, &stock, &names);
+    let hazards = opened.hazards(stock);
+    let mut wanted = named(&opened.tables, stock, names);
     if !wanted.refused.is_empty() {
         return Err(Failure::Said(wanted.refused.join("\n\n")));
     }
     if args.missing {
         missing(&opened.tables, &mut wanted.wanted);
+        if wanted.wanted.is_empty() {
+            return Ok(None);
+        }
     }
     if wanted.wanted.is_empty() {
-        if args.missing {
-            style::print("Every container is on record as labeled. No labels were made.\n")?;
-            return Ok(Ended::Well.unless(is_ahead));
-        }
         return Err(Failure::refused(
             format!("No container holds a liquid or flakes on {}.", stock.on),
             "Name a container to label it empty.",
@@ -60,14 +69,15 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     }
     let sources = LabelSources {
         tables: &opened.tables,
-        stock: &stock,
+        stock,
         hazards: &hazards,
         reference: &opened.reference,
         ghs: &ghs,
     };
     let size = args.size.clone().unwrap_or_else(|| LabelSize::usual(paper));
-    let Some(sheet) = label_sheet(&sources, &wanted.wanted, &size, paper) else {
-        return Err(Failure::refused(
+    let sheet = label_sheet(&sources, &wanted.wanted, &size, paper);
+    sheet.map(Some).ok_or_else(|| {
+        Failure::refused(
             format!(
                 "No label of {} fits on {} paper with its margins.",
                 size.shown,
@@ -75,13 +85,8 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
             ),
             "Choose a smaller size.",
             UNDONE,
-        ));
-    };
-    let page = label_page(&sheet);
-    if let Some(path) = put_page(args, &folder, (&stock, "labels"), &page)? {
-        style::print(&told(&sheet, &path))?;
-    }
-    Ok(Ended::Well.unless(is_ahead))
+        )
+    })
 }
 
 /// Prints a page, or writes it and says where.

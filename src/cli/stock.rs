@@ -4,13 +4,13 @@ use super::args::StockArgs;
 use super::{Ended, Failure, ahead, open, style};
 use crate::audit::Shop;
 use crate::quantity::{Moment, natural};
-use crate::record::{LOG, ProductKind, Vessel};
-use crate::report::words::moment;
+use crate::record::{ContainerId, LOG, ProductKind, Vessel};
+use crate::report::words::{date, moment};
 use crate::report::{
     AgingStock, Supply, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
 use crate::stock::Stock;
-use crate::text::{Problems, Table, clean, nearest};
+use crate::text::{Problems, Span, Table, clean, nearest};
 use std::collections::HashSet;
 
 /// Shows the stock, or every entry behind one amount.
@@ -97,10 +97,7 @@ fn known(text: &str) -> Result<Ended, Failure> {
 
 fn head(what: &str, opened: &Shop, stock: &Stock) -> String {
     let shop = clean(&opened.tables.shop.name);
-    format!(
-        "{what} of {shop}, at the end of {}\n\n",
-        crate::report::words::date(stock.on)
-    )
+    format!("{what} of {shop}, at the end of {}\n\n", date(stock.on))
 }
 
 fn unknown(opened: &Shop, wanted: &str) -> Failure {
@@ -119,15 +116,8 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let Some(at) = tables.container(wanted) else {
         return Err(unknown(opened, wanted));
     };
-    let is_it = |name: &str| tables.container(name) == Some(at);
-    let (row, contents) = (&tables[at], &stock[at]);
-    let place = |place| {
-        let at = opened.files.locate(place);
-        at.line
-            .map_or(at.name.clone(), |line| format!("{}:{line}", at.name))
-    };
-    let mut text = String::new();
     let us = tables.shop.us;
+    let row = &tables[at];
     let initial = match (row.amount, row.capacity) {
         (Some(amount), _) => natural(amount, us),
         (None, Some(size)) => format!(
@@ -136,45 +126,56 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         ),
         (None, None) => "unknown".into(),
     };
-    let since = row
-        .since
-        .map_or_else(|| "the beginning".into(), crate::report::words::date);
+    let since = row.since.map_or_else(|| "the beginning".into(), date);
     let location = format!("{initial} of {} on {since}", row.product);
-    line(&mut text, &place(row.at), &location);
-    let cloth = row.vessel.is_some_and(Vessel::is_cloth);
-    if let Some(log) = tables.log {
-        let mut problems = Problems::new();
-        let mut ids: HashSet<String> = HashSet::new();
-        let on = stock.on.to_string();
-        let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
-        while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
-            let [id, when, what, container, _, into] = row.texts();
-            let touches = is_it(container) || is_it(into);
-            let mends = what == "correct" && ids.contains(into);
-            let empties = cloth && what == "empty";
-            if when.get(..10).unwrap_or("") <= on.as_str() && (touches || mends || empties) {
-                ids.insert(id.to_string());
-                let cells: [&str; 10] = row.texts();
-                let [name, _, said @ ..] = cells;
-                let said: Vec<&str> = said.into_iter().filter(|cell| !cell.is_empty()).collect();
-                let when = Moment::parse(when).map_or_else(|_| when.into(), |at| moment(at, us));
-                let words = format!("entry {name}, {when}: {}", said.join("  "));
-                line(&mut text, &place(row.span()), &words);
-            }
-        }
-    }
-    let holds = contents
+    let mut text = String::new();
+    line(&mut text, &file_and_line(opened, row.at), &location);
+    entries(&mut text, opened, stock, at);
+    let holds = stock[at]
         .recorded()
-        .map_or_else(|| "unknown".into(), |a| natural(a, tables.shop.us));
-    line(
-        &mut text,
-        "It holds",
-        &format!(
-            "{holds} at the end of {}",
-            crate::report::words::date(stock.on)
-        ),
-    );
+        .map_or_else(|| "unknown".into(), |amount| natural(amount, us));
+    let words = format!("{holds} at the end of {}", date(stock.on));
+    line(&mut text, "It holds", &words);
     Ok(text)
+}
+
+fn file_and_line(opened: &Shop, span: Span) -> String {
+    let at = opened.files.locate(span);
+    match at.line {
+        Some(line) => format!("{}:{line}", at.name),
+        None => at.name,
+    }
+}
+
+/// Every entry of the log that touched a container until the day of the stock.
+fn entries(text: &mut String, opened: &Shop, stock: &Stock, at: ContainerId) {
+    let tables = &opened.tables;
+    let Some(log) = tables.log else {
+        return;
+    };
+    let is_it = |name: &str| tables.container(name) == Some(at);
+    let cloth = tables[at].vessel.is_some_and(Vessel::is_cloth);
+    let mut problems = Problems::new();
+    let mut ids: HashSet<String> = HashSet::new();
+    let on = stock.on.to_string();
+    let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
+    while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
+        let [id, when, what, container, _, into] = row.texts();
+        let touches = is_it(container) || is_it(into);
+        let mends = what == "correct" && ids.contains(into);
+        let empties = cloth && what == "empty";
+        if when.get(..10).unwrap_or("") > on.as_str() || !(touches || mends || empties) {
+            continue;
+        }
+        ids.insert(id.to_string());
+        let cells: [&str; 10] = row.texts();
+        let [name, _, said @ ..] = cells;
+        let said: Vec<&str> = said.into_iter().filter(|cell| !cell.is_empty()).collect();
+        let when =
+            Moment::parse(when).map_or_else(|_| when.into(), |at| moment(at, tables.shop.us));
+        let words = format!("entry {name}, {when}: {}", said.join("  "));
+        line(text, &file_and_line(opened, row.span()), &words);
+    }
 }
 
 /// A place and what is there, within the width of the screen.

@@ -11,7 +11,7 @@ use crate::quantity::Measure;
 use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
 use crate::report::words::{Wording, date, moment};
-use crate::stock::{Stock, StockFault, UnclearEntry, UnclearWhy, failed_test};
+use crate::stock::{RagBatch, Stock, StockFault, UnclearEntry, UnclearWhy, failed_test};
 use crate::store::{Misfit, Plan, Store};
 use crate::text::{CellFault, Problem, Span, clean, the};
 
@@ -161,38 +161,10 @@ pub(super) fn failed_jar(
 
 /// An entry that could mean one batch of rags or another, with a command for each.
 pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failure {
-    let tables = &plan.shop.tables;
-    let what = entry.clear_kind();
-    let mut lines = Vec::new();
-    for batch in &entry.could_be {
-        let Some(from) = plan
-            .before
-            .source_word(tables, (entry.container, batch), what)
-        else {
-            continue;
-        };
-        let place = tables.location_name(batch.location);
-        let since = batch
-            .since
-            .map_or_else(|| "an unknown time".into(), |at| moment(at, tables.shop.us));
-        let digits = batch.pieces.digits();
-        lines.push(format!(
-            "{digits} {} {} since {since}, {}: {}",
-            if digits == "1" { "rag" } else { "rags" },
-            place.map_or_else(
-                || "at an unknown place".into(),
-                |place| format!("at {}", the(&place))
-            ),
-            batch.state.words(),
-            changed(draft, |draft| {
-                (draft.what, draft.from) = (what, from);
-                let asked = Measure::parse(&draft.amount).ok();
-                if asked.is_some_and(|asked| asked.base > batch.pieces) {
-                    draft.amount = format!("{digits} pcs");
-                }
-            })
-        ));
-    }
+    let batches = entry.could_be.iter();
+    let mut lines: Vec<String> = batches
+        .filter_map(|batch| one_reading(plan, entry, batch, draft))
+        .collect();
     lines.dedup();
     match entry.why {
         UnclearWhy::WhichRags => {}
@@ -221,6 +193,40 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
         lines.join("\n  ")
     );
     Failure::refused(wrong, fix, WRITTEN)
+}
+
+/// A batch of rags that may be meant, with the command that says so.
+fn one_reading(
+    plan: &Plan,
+    entry: &UnclearEntry,
+    batch: &RagBatch,
+    draft: &Draft,
+) -> Option<String> {
+    let tables = &plan.shop.tables;
+    let what = entry.clear_kind();
+    let group = (entry.container, batch);
+    let from = plan.before.source_word(tables, group, what)?;
+    let place = tables.location_name(batch.location);
+    let place = place.map_or_else(
+        || "at an unknown place".into(),
+        |place| format!("at {}", the(&place)),
+    );
+    let since = batch
+        .since
+        .map_or_else(|| "an unknown time".into(), |at| moment(at, tables.shop.us));
+    let digits = batch.pieces.digits();
+    let rags = if digits == "1" { "rag" } else { "rags" };
+    let command = changed(draft, |draft| {
+        (draft.what, draft.from) = (what, from);
+        let asked = Measure::parse(&draft.amount).ok();
+        if asked.is_some_and(|asked| asked.base > batch.pieces) {
+            draft.amount = format!("{digits} pcs");
+        }
+    });
+    let state = batch.state.words();
+    Some(format!(
+        "{digits} {rags} {place} since {since}, {state}: {command}"
+    ))
 }
 
 /// The command for rags that came before an entry.
