@@ -96,34 +96,30 @@ pub fn read_tables(
     let problems = reader.problems;
     let answers = answer::that_count(&answer_rows, problems);
     names_are_single(&actions, &fixtures, problems);
+    let room_names = rooms.iter().map(|r| (&*r.id, r.at));
+    let place_names = places.iter().map(|(p, ..)| (&*p.id, p.at));
+    let product_names = products.iter().map(|p| (&*p.id, p.at));
+    let container_names = containers.iter().map(|c| (&*c.id, c.at));
     let names = TableNames {
-        rooms: index("room", rooms.iter().map(|r| (&*r.id, r.at)), problems),
-        places: index(
-            "place",
-            places.iter().map(|(p, ..)| (&*p.id, p.at)),
-            problems,
-        ),
-        products: with_lower_case(index(
-            "product",
-            products.iter().map(|p| (&*p.id, p.at)),
-            problems,
-        )),
-        containers: index(
-            "container",
-            containers.iter().map(|c| (&*c.id, c.at)),
-            problems,
-        ),
+        rooms: index("room", room_names, problems),
+        places: index("place", place_names, problems),
+        products: with_lower_case(index("product", product_names, problems)),
+        containers: index("container", container_names, problems),
     };
-    let mut in_room =
-        |name, at| room_named(name, at, (&rooms, &names.rooms, &rooms_doubt), problems);
-    let places = places.into_iter().map(|(place, name, at)| Place {
-        room: in_room(name, at),
-        ..place
+    let known_rooms = KnownRooms {
+        rooms: &rooms,
+        names: &names.rooms,
+        doubt: &rooms_doubt,
+    };
+    let mut in_room = |name, at| known_rooms.named(name, at, problems);
+    let places = places.into_iter().map(|(place, name, at)| {
+        let room = in_room(name, at);
+        Place { room, ..place }
     });
     let places: Vec<Place> = places.collect();
-    let fixtures = fixtures.into_iter().map(|(fixture, name, at)| Fixture {
-        room: in_room(name, at),
-        ..fixture
+    let fixtures = fixtures.into_iter().map(|(fixture, name, at)| {
+        let room = in_room(name, at);
+        Fixture { room, ..fixture }
     });
     let fixtures: Vec<Fixture> = fixtures.collect();
     let mut tables = ShopTables {
@@ -178,25 +174,29 @@ fn names_are_single(
     );
 }
 
-/// The room that a row names; an unknown one is a problem.
-fn room_named(
-    name: Option<String>,
-    at: Span,
-    (rooms, names, doubt): (&[Room], &Names, &Doubt),
-    problems: &mut Problems,
-) -> Option<RoomId> {
-    let name = name?;
-    let found = names.get(&name).map(RoomId::at);
-    if found.is_none() && doubt.none_about(&name) {
-        let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
-        let fault = CellFault::NameUnknown {
-            kind: "room",
-            read: name,
-            near,
-        };
-        problems.add(Problem::new(fault, at));
+/// The rooms as far as they could be read.
+struct KnownRooms<'t> {
+    rooms: &'t [Room],
+    names: &'t Names,
+    doubt: &'t Doubt,
+}
+
+impl KnownRooms<'_> {
+    /// The room that a row names; an unknown one is a problem.
+    fn named(&self, name: Option<String>, at: Span, problems: &mut Problems) -> Option<RoomId> {
+        let name = name?;
+        let found = self.names.get(&name).map(RoomId::at);
+        if found.is_none() && self.doubt.none_about(&name) {
+            let near = problems.near(&name, self.rooms.iter().map(|r| r.id.as_str()));
+            let fault = CellFault::NameUnknown {
+                kind: "room",
+                read: name,
+                near,
+            };
+            problems.add(Problem::new(fault, at));
+        }
+        found
     }
-    found
 }
 
 /// Indexes names; a name that appears twice is a problem that shows both places.
