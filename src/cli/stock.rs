@@ -4,8 +4,8 @@ use super::args::StockArgs;
 use super::{Ended, Failure, ahead, open, style};
 use crate::audit::Shop;
 use crate::quantity::{Moment, natural};
-use crate::record::{ProductKind, Vessel};
-use crate::report::words::moment;
+use crate::record::{ContainerId, ProductKind, Vessel};
+use crate::report::words::{date, moment};
 use crate::report::{
     AgingStock, Supply, View, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
@@ -120,11 +120,8 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let Some(at) = tables.container(wanted) else {
         return Err(unknown(opened, wanted));
     };
-    let is_it = |name: &str| tables.container(name) == Some(at);
-    let (row, contents) = (&tables[at], &stock[at]);
-    let place = |place| opened.files.row_name(place);
-    let mut text = String::new();
     let us = tables.shop.us;
+    let row = &tables[at];
     let first = match (row.amount, row.capacity) {
         (Some(amount), _) => natural(amount, us),
         (None, Some(size)) => format!(
@@ -133,15 +130,24 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         ),
         (None, None) => "unknown".into(),
     };
-    let since = row
-        .since
-        .map_or_else(|| "the beginning".into(), crate::report::words::date);
-    let first_line = format!("{first} of {} on {since}", row.product);
-    line(&mut text, &place(row.at), &first_line);
-    let (cloth, on) = (
-        row.vessel.is_some_and(Vessel::is_cloth),
-        stock.on.to_string(),
-    );
+    let since = row.since.map_or_else(|| "the beginning".into(), date);
+    let mut text = String::new();
+    let words = format!("{first} of {} on {since}", row.product);
+    line(&mut text, &opened.files.row_name(row.at), &words);
+    entries(&mut text, opened, stock, at);
+    let holds = stock[at].recorded();
+    let holds = holds.map_or_else(|| "unknown".into(), |amount| natural(amount, us));
+    let words = format!("{holds} at the end of {}", date(stock.on));
+    line(&mut text, "It holds", &words);
+    Ok(text)
+}
+
+/// Every entry about a container, up to the day of the stock.
+fn entries(text: &mut String, opened: &Shop, stock: &Stock, at: ContainerId) {
+    let tables = &opened.tables;
+    let is_it = |name: &str| tables.container(name) == Some(at);
+    let cloth = tables[at].vessel.is_some_and(Vessel::is_cloth);
+    let on = stock.on.to_string();
     let mut ids: HashSet<String> = HashSet::new();
     each_entry(opened, |row| {
         let cells = LogRowText::read(row);
@@ -165,22 +171,10 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         ];
         let said: Vec<&str> = said.into_iter().filter(|cell| !cell.is_empty()).collect();
         let when = Moment::parse(cells.when);
-        let when = when.map_or_else(|_| cells.when.into(), |at| moment(at, us));
+        let when = when.map_or_else(|_| cells.when.into(), |at| moment(at, tables.shop.us));
         let words = format!("entry {}, {when}: {}", cells.entry, said.join("  "));
-        line(&mut text, &place(row.span()), &words);
+        line(text, &opened.files.row_name(row.span()), &words);
     });
-    let holds = contents
-        .recorded()
-        .map_or_else(|| "unknown".into(), |a| natural(a, tables.shop.us));
-    line(
-        &mut text,
-        "It holds",
-        &format!(
-            "{holds} at the end of {}",
-            crate::report::words::date(stock.on)
-        ),
-    );
-    Ok(text)
 }
 
 /// A place and what is there, within the width of the screen.
