@@ -48,7 +48,6 @@ pub fn check_rules<'a>(
     let hazards = hazards(tables, &stock.products);
     let sessions = sessions(tables, stock);
     let mut findings = Vec::new();
-    let mut classes = Vec::new();
     let mut waits = Waits::default();
     let rules = bound.iter().flat_map(|(_, rules)| rules);
     let questions_read = rules
@@ -84,12 +83,7 @@ pub fn check_rules<'a>(
         waits.note(facts, rule, &found);
         findings.extend(found);
     }
-    for facts in &seen {
-        let titles = ContainerId::each(&tables.containers)
-            .map(|(container, _)| facts.class_title(container).map(str::to_string))
-            .collect();
-        classes.push((facts.pack.id.clone(), titles));
-    }
+    let classes = seen.iter().map(class_titles).collect();
     mark_tightest(&mut findings);
     let idle = accept(&mut findings, &tables.accepted, stock.on);
     let findings = by_urgency(findings);
@@ -102,6 +96,13 @@ pub fn check_rules<'a>(
         sessions,
         round,
     }
+}
+
+/// A pack, with the title of each container's class.
+fn class_titles(facts: &Facts<'_>) -> (String, Vec<Option<String>>) {
+    let containers = ContainerId::each(&facts.tables.containers);
+    let titles = containers.map(|(container, _)| facts.class_title(container).map(str::to_string));
+    (facts.pack.id.clone(), titles.collect())
 }
 
 /// The questions of the round, without those that no rule waits for and that rules answer by themselves.

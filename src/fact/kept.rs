@@ -69,7 +69,7 @@ pub fn kept(
             let cloth = row.vessel.is_some_and(|vessel| vessel.is_cloth());
             let kind = hazards.of_container(stock, container).kind.value().copied();
             (!cloth).then(|| {
-                let mut kept = one(tables, stock, reference, (container, row, contents), kind);
+                let mut kept = one(tables, stock, reference, container, kind);
                 if kind == Some(ProductKind::Shellac) && row.best_before.is_none() {
                     let lots = contents.lots.iter();
                     let told = lots.map(|lot| of_lot(tables, stock, reference, &bags, lot));
@@ -98,9 +98,10 @@ fn one(
     tables: &ShopTables,
     stock: &Stock,
     reference: &ReferenceData,
-    (container, row, contents): (ContainerId, &Container, &ContainerState),
+    container: ContainerId,
     kind: Option<ProductKind>,
 ) -> Kept {
+    let (row, contents) = (&tables[container], &stock[container]);
     let times = ShelfLife::find(tables, reference, row, contents, kind);
     let mut kept = Kept {
         container,
