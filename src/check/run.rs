@@ -22,6 +22,9 @@ const SIDE_BY_SIDE: usize = 256;
 /// More threads than this would wait for memory.
 const MOST_THREADS: usize = 4;
 
+/// How many findings a large shop has for each container.
+const FOR_EACH_CONTAINER: usize = 6;
+
 /// All that an audit concluded.
 pub struct Checked<'a> {
     /// Findings, most urgent first.
@@ -88,8 +91,8 @@ fn hold(work: &[(&Facts<'_>, &Bound<'_>)]) -> (Vec<Finding>, Waits) {
         ..SIDE_BY_SIDE => 1,
         SIDE_BY_SIDE.. => cores().min(MOST_THREADS),
     };
-    // Each goes into the one list at once: a large shop has some ten thousand findings, and not twice for a moment.
-    let mut findings: Vec<Finding> = Vec::new();
+    // Each goes into the one list at once, which has room for them from the start: a large shop has some ten thousand findings.
+    let mut findings: Vec<Finding> = Vec::with_capacity(FOR_EACH_CONTAINER * containers);
     let mut ranges = vec![0..0; work.len()];
     let find = |(facts, rule): &(&Facts<'_>, &Bound<'_>)| findings_of_rule(rule, facts);
     take_each(work, threads, find, |at, found| {
@@ -104,7 +107,7 @@ fn hold(work: &[(&Facts<'_>, &Bound<'_>)]) -> (Vec<Finding>, Waits) {
     (findings, waits)
 }
 
-/// A pack, and the title of each container's class.
+/// A pack, with the title of each container's class.
 fn class_titles(facts: &Facts<'_>) -> (String, Vec<Option<String>>) {
     let containers = ContainerId::each(&facts.tables.containers);
     let titles = containers.map(|(container, _)| facts.class_title(container).map(str::to_string));

@@ -54,31 +54,27 @@ impl Wording<'_> {
 
     fn seen(&self, finding: &Finding, thing: &str) -> String {
         let holds = finding.verdict == Verdict::Meets;
+        let is = |good: &str, bad: &str| {
+            capital(&format!("{thing} {}.", if holds { good } else { bad }))
+        };
         match &finding.detail {
             Detail::Rags { .. }
             | Detail::PastNights { .. }
             | Detail::RagsMissing { .. }
             | Detail::RagsDiscarded { .. } => self.rags(finding),
-            Detail::Label if holds => capital(&format!("{thing} has a label.")),
-            Detail::Label => capital(&format!("{thing} has no label.")),
-            Detail::Listing if holds => capital(&format!("{thing} is listed.")),
-            Detail::Listing => capital(&format!("{thing} is not listed.")),
-            Detail::DataSheet(product) if holds => {
-                format!("The data sheet of {product} is {}.", finding.observed)
-            }
-            Detail::DataSheet(product) => {
-                format!(
-                    "The data sheet of {product} is missing: {}.",
-                    finding.observed
+            Detail::Label => is("has a label", "has no label"),
+            Detail::Listing => is("is listed", "is not listed"),
+            Detail::Sprinklers => is("has sprinklers", "has no sprinklers"),
+            Detail::Fixture(kinds) => {
+                let kinds = kinds.join(" or ");
+                is(
+                    &format!("has {}", a(&kinds)),
+                    &format!("has no {kinds} on record"),
                 )
             }
-            Detail::Sprinklers if holds => capital(&format!("{thing} has sprinklers.")),
-            Detail::Sprinklers => capital(&format!("{thing} has no sprinklers.")),
-            Detail::Fixture(kinds) if holds => {
-                capital(&format!("{thing} has {}.", a(&kinds.join(" or "))))
-            }
-            Detail::Fixture(kinds) => {
-                capital(&format!("{thing} has no {} on record.", kinds.join(" or ")))
+            Detail::DataSheet(product) => {
+                let is = if holds { "is" } else { "is missing:" };
+                format!("The data sheet of {product} {is} {}.", finding.observed)
             }
             Detail::Answered { question, day } => {
                 let answer = if holds { "yes" } else { "no" };
@@ -90,27 +86,19 @@ impl Wording<'_> {
             }
             Detail::Unanswered { .. } => self.unknown(finding),
             Detail::LastDone { .. } | Detail::CanFilled => self.repeated(finding),
-            Detail::Located(place) if finding.subject.kind == SubjectKind::Rag => {
-                capital(&format!("{thing} are {}.", self.at_place(place)))
+            Detail::Located(place) => {
+                let is = match finding.subject.kind == SubjectKind::Rag {
+                    true => "are",
+                    false => "is",
+                };
+                capital(&format!("{thing} {is} {}.", self.at_place(place)))
             }
-            Detail::Located(place) => capital(&format!("{thing} is {}.", self.at_place(place))),
-            Detail::Together { .. } if holds => {
-                format!(
-                    "Nothing that must be kept apart is together {}.",
-                    self.at_place(&finding.subject.id)
-                )
-            }
-            Detail::Together { these, those } if these == those => {
-                format!("{} holds products that must be kept apart.", join(these))
+            Detail::Together { these, those } => {
+                let place = self.at_place(&finding.subject.id);
+                together(holds, these, those, &place)
             }
             Detail::Several(_) if holds => "There is no more than one.".to_string(),
             Detail::Several(list) => format!("{} are here. Only one is allowed.", join(list)),
-            Detail::Together { these, those } => format!(
-                "{} and {} are stored together {}.",
-                join(these),
-                join(those),
-                self.at_place(&finding.subject.id)
-            ),
             Detail::FailedTest { test, day } => capital(&format!(
                 "{thing} failed the {test} test on {}.",
                 short_date(*day, self.on)
@@ -220,4 +208,19 @@ fn whole(quantity: &Quantity) -> i64 {
 fn a(thing: &str) -> String {
     let vowel = thing.starts_with(['a', 'e', 'i', 'o', 'u']);
     format!("{} {thing}", if vowel { "an" } else { "a" })
+}
+
+/// Products that must be kept apart, and whether they are.
+fn together(holds: bool, these: &[String], those: &[String], place: &str) -> String {
+    if holds {
+        return format!("Nothing that must be kept apart is together {place}.");
+    }
+    if these == those {
+        return format!("{} holds products that must be kept apart.", join(these));
+    }
+    format!(
+        "{} and {} are stored together {place}.",
+        join(these),
+        join(those)
+    )
 }
