@@ -33,9 +33,9 @@ pub(super) fn share_of_limit(finding: &Finding) -> Option<f64> {
     share.is_finite().then_some(share.max(0.0))
 }
 
-/// `93 % of the limit`, and `2.1 times the limit`, of a limit with this name.
+/// `93% of the limit`, and `2.1 times the limit`, of a limit with this name. No line breaks before the sign.
 pub(super) fn words_with_limit(share: f64, limit: &str) -> String {
-    let words = share_words(share);
+    let words = share_words(share).replace(" %", "%");
     let of = if words.ends_with('%') { " of" } else { "" };
     format!("{words}{of} the {limit}")
 }
@@ -84,7 +84,7 @@ mod tests {
 
     #[test]
     fn a_percentage_is_of_the_limit_and_a_multiple_is_times_it() {
-        assert_eq!(words_with_limit(0.998, "limit"), "99 % of the limit");
+        assert_eq!(words_with_limit(0.998, "limit"), "99% of the limit");
         assert_eq!(
             words_with_limit(2.1, "legal limit"),
             "2.1 times the legal limit"
