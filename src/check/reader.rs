@@ -283,6 +283,10 @@ impl<'r, 'p> RuleReader<'r, 'p> {
             return self.number().map(ClassLimits::All);
         };
         self.read.push("value");
+        if self.rule.select.words("class").is_empty() {
+            let needs = "\"class\" in [where], since its limit has a value for each class";
+            return Err(self.demand(needs, self.limit.at));
+        }
         let classes = self.scheme.map_or(&[][..], |scheme| &scheme.classes);
         let selected: Vec<(&str, usize)> = selected
             .iter()

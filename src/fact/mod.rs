@@ -12,6 +12,7 @@ mod room_filter;
 mod select;
 mod soiling;
 mod spirit;
+mod substances;
 mod working;
 
 pub use facts::{Facts, ShopOnDay};

@@ -4,8 +4,9 @@
 use super::danger::danger;
 use super::facts::Facts;
 use super::known::Evidence;
-use super::matching::{Match, all, both, known, shun, test};
+use super::matching::{Match, all, both, both_ways, known, shun, test};
 use super::room_filter::{RoomFilter, YES_NO};
+use super::substances::{contains, substances};
 use crate::pack::{PackFault, Scheme, Seen, Select, WithSpan};
 use crate::quantity::when::date;
 use crate::quantity::{Amount, Dimension, Measure, Period};
@@ -52,7 +53,10 @@ pub struct ContainerFilter {
 pub fn selector_words() -> [(&'static str, String); 14] {
     [
         ("place, not_place", words_of(&PlaceKind::WORDS)),
-        ("room, not_room", words_of(&RoomUse::WORDS)),
+        (
+            "room, not_room",
+            format!("{}; by the use of the room, whatever place in it", words_of(&RoomUse::WORDS)),
+        ),
         ("level", Level::WANTED.to_string()),
         ("vessel", words_of(&Vessel::WORDS)),
         ("kind", words_of(&ProductKind::WORDS)),
@@ -60,7 +64,7 @@ pub fn selector_words() -> [(&'static str, String); 14] {
         ("class", "names of the classes of classes.toml".to_string()),
         (
             "contains",
-            "names of products, of materials or of their parts".to_string(),
+            "names of materials or of their parts, such as \"acetone\"".to_string(),
         ),
         ("drying_oil", words_of(&YES_NO)),
         ("hazard", HAZARDS.join(", ")),
@@ -110,10 +114,15 @@ fn sizes(select: &Select, key: &str, problems: &mut Problems) -> Vec<Measure> {
         let is_size = |measure: &Measure| {
             matches!(measure.unit.dimension, Dimension::Volume | Dimension::Mass)
         };
-        match measure.filter(is_size) {
+        let again = |size: &Measure| {
+            let mut before = list.iter();
+            before.any(|other: &Measure| other.unit.dimension == size.unit.dimension)
+        };
+        match measure.filter(|measure| is_size(measure) && !again(measure)) {
             Some(size) => list.push(size),
             None => {
-                let wanted = "a volume or a weight as text, such as \"0.5 gal\"".into();
+                let wanted =
+                    "one volume and one weight at most, each as text such as \"0.5 gal\"".into();
                 let key = key.to_string();
                 problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
             }
@@ -129,6 +138,7 @@ impl PlaceFilter {
     /// Reads the keys; unknown words are problems.
     pub fn read(select: &Select, problems: &mut Problems) -> PlaceFilter {
         let places = &PlaceKind::WORDS;
+        both_ways(select, ["place", "not_place"], problems);
         PlaceFilter {
             place: all(select.words("place"), "place", places, problems),
             not_place: all(select.words("not_place"), "not_place", places, problems),
@@ -222,11 +232,7 @@ impl ContentFilter {
             class: all(select.words("class"), "class", &classes, problems),
             vessel: all(select.words("vessel"), "vessel", &Vessel::WORDS, problems),
             kind: all(select.words("kind"), "kind", &ProductKind::WORDS, problems),
-            contains: select
-                .words("contains")
-                .iter()
-                .map(|told| told.value.to_lowercase())
-                .collect(),
+            contains: substances(select, problems),
             self_heating: all(select.words("drying_oil"), "drying_oil", &YES_NO, problems),
             hazard: all(
                 select.words("hazard"),
@@ -269,17 +275,8 @@ impl ContentFilter {
             )
         });
         let kind = || known(&self.kind, &facts.hazard(container).kind);
-        let heats = || {
-            let heats = Some(facts.heats(container));
-            test(&self.self_heating, heats, String::new)
-        };
-        let contains = || {
-            if self.contains.is_empty() || facts.contains(container, &self.contains) {
-                Match::Yes
-            } else {
-                Match::No
-            }
-        };
+        let heats = || self.is_self_heating(facts, container);
+        let contains = || contains(facts, container, &self.contains);
         let class = || known(&self.class, facts.class(container));
         let hazard = || danger(facts, container, &self.hazard, Seen::Memory);
         let first = both(both(both(vessel, kind), heats), contains);
@@ -300,6 +297,19 @@ impl ContentFilter {
         evidence
     }
 
+    /// `drying_oil`: what is unknown counts as a drying oil, so it may also be meant where those that are none are.
+    fn is_self_heating(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        let heats = facts.heats(container);
+        let matched = test(&self.self_heating, Some(heats), String::new);
+        if matched == Match::No && heats && !facts.heats_for_sure(container) {
+            return Match::Unknown(format!(
+                "Record in products.csv whether what is in {} is a drying oil. It is unknown.",
+                facts.id(container)
+            ));
+        }
+        matched
+    }
+
     /// `larger_than`: a container that is known to hold more is larger, even if its size is unknown.
     fn is_larger(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
         if self.larger_than.is_empty() {
@@ -316,10 +326,22 @@ impl ContentFilter {
             Some(true) => Match::Yes,
             _ if by_content == Some(true) => Match::Yes,
             Some(false) => Match::No,
-            None => Match::Unknown(format!(
-                "Record the size of {} in inventory.csv. It is unknown.",
-                row.id
-            )),
+            None => {
+                let known = row.capacity.map(Amount::dimension);
+                let wanted = self.larger_than.first().map(|size| size.unit.dimension);
+                Match::Unknown(match (known, wanted) {
+                    (Some(known), Some(wanted)) => format!(
+                        "Record the size of {} as {} in inventory.csv. It is recorded as {}.",
+                        row.id,
+                        wanted.word(),
+                        known.word()
+                    ),
+                    (_, None) | (None, _) => format!(
+                        "Record the size of {} in inventory.csv. It is unknown.",
+                        row.id
+                    ),
+                })
+            }
         }
     }
 
