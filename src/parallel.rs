@@ -10,23 +10,33 @@ pub fn cores() -> usize {
     std::thread::available_parallelism().map_or(1, usize::from)
 }
 
-/// What comes of the work on each thing, in their order. Each thread takes the next thing in turn.
+/// What comes of the work on each thing, in their order.
 pub fn on_each<T: Sync, R: Send>(
     list: &[T],
     threads: usize,
     work: impl Fn(&T) -> R + Sync,
 ) -> Vec<R> {
-    let (next, done) = (
-        AtomicUsize::new(0),
-        Mutex::new(Vec::with_capacity(list.len())),
-    );
+    let mut done = Vec::with_capacity(list.len());
+    take_each(list, threads, work, |at, result| done.push((at, result)));
+    done.sort_by_key(|(at, _)| *at);
+    done.into_iter().map(|(_, result)| result).collect()
+}
+
+/// Hands over what comes of the work on each thing, as soon as it is there. Each thread takes the next thing in turn.
+pub fn take_each<T: Sync, R: Send>(
+    list: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> R + Sync,
+    take: impl FnMut(usize, R) + Send,
+) {
+    let (next, take) = (AtomicUsize::new(0), Mutex::new(take));
     let take_turns = || {
         loop {
             let at = next.fetch_add(1, Ordering::Relaxed);
             let Some(thing) = list.get(at) else { return };
             let result = work(thing);
-            if let Ok(mut done) = done.lock() {
-                done.push((at, result));
+            if let Ok(mut take) = take.lock() {
+                take(at, result);
             }
         }
     };
@@ -39,9 +49,6 @@ pub fn on_each<T: Sync, R: Send>(
         }
         take_turns();
     });
-    let mut done = done.into_inner().unwrap_or_default();
-    done.sort_by_key(|(at, _)| *at);
-    done.into_iter().map(|(_, result)| result).collect()
 }
 
 /// What comes of both pieces of work. Where no thread can be started, one is done after the other.

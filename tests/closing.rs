@@ -99,6 +99,23 @@ fn soiled(more: &str) -> TempDir {
     shop(&format!("{soil}{more}"), LIDS)
 }
 
+/// A can that is not on record as listed is no way to put an oily rag away.
+#[test]
+fn an_unlisted_can_is_not_proposed() {
+    let folder = soiled("");
+    assert!(out(&at(folder.path(), AT, &[])).contains("sandarac log bin R-1"));
+    let places = folder.path().join("places.csv");
+    let text = std::fs::read_to_string(&places).unwrap();
+    std::fs::write(
+        &places,
+        text.replace("oily-waste-can,yes", "oily-waste-can,"),
+    )
+    .unwrap();
+    let text = out(&at(folder.path(), AT, &[]));
+    assert!(!text.contains("sandarac log bin"), "{text}");
+    assert!(text.contains("sandarac log soak R-1"), "{text}");
+}
+
 /// One rag is enough, wherever it lies indoors.
 #[test]
 fn one_wet_rag_is_open() {

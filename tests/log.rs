@@ -899,6 +899,8 @@ fn each_loose_batch_is_reported() {
         let out = log(&folder, words);
         assert!(out.contains("! This breaks a rule: 2 oily rags"), "{out}");
         assert!(out.contains("can set itself on fire"), "{out}");
+        let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(out.contains(sandarac::stock::PUT_AWAY), "{out}");
     }
 }
 
@@ -1670,7 +1672,7 @@ fn oily_rags_that_a_fact_makes_harmless_are_named() {
         assert_eq!((err.as_str(), code), ("", Some(0)));
         out.split_whitespace().collect::<Vec<_>>().join(" ")
     };
-    let said = "! By this change, these rags no longer count as oily: 2 oily rags have been loose";
+    let said = "! By this change, these rags no longer count as oily: 2 oily rags have been wet";
     assert!(!record(&["V-1", "note", "by the door"]).contains(said));
     let out = record(&["V-1", "product", "mineral spirits"]);
     assert!(out.contains(said), "{out}");

@@ -349,6 +349,13 @@ fn a_rule_that_would_mean_something_else_is_refused() {
             "Write \"office\" in only one of room and not_room.",
         ),
         (
+            "share",
+            "dilution-at-least",
+            "",
+            "200 %",
+            "Write a share of at most 100 %.",
+        ),
+        (
             "no-class",
             "each-at-most",
             "",
@@ -360,6 +367,7 @@ fn a_rule_that_would_mean_something_else_is_refused() {
             "no-class" => {
                 own_rule(check, lines, value) + "[limit.2024-07-01.value]\nib = \"1 gal\"\n"
             }
+            "share" => own_rule(check, lines, value),
             _ => own_rule(check, &format!("{lines}\n{bench}"), value),
         };
         let said = refused(name, &text);

@@ -39,7 +39,7 @@ fn the_report_of_the_demo_fits_one_screen_and_begins_with_the_rag() {
         );
         let first: String = screen.lines().take(3).collect();
         assert!(
-            first.contains("oily rag has been loose on the bench"),
+            first.contains("oily rag has been wet and loose on the bench"),
             "{screen}"
         );
         for part in [
@@ -445,7 +445,7 @@ fn sentences_are_short() {
             [
                 words.fact,
                 words.task,
-                finding.action.clone(),
+                finding.action.to_string(),
                 finding.why.to_string(),
             ]
             .into_iter()

@@ -306,6 +306,30 @@ fn how_much_may_be_bought() {
     assert_eq!(list["my varnish"][4], "unknown", "none of it stands here");
 }
 
+/// The maker's last day: the table and the rule count the same days before it.
+#[test]
+fn the_makers_day_is_near_on_the_same_day_everywhere() {
+    let inventory = "L-1,spirit,,metal,1 L,bench,2026-01-01,1 L,,,2026-06-30\n";
+    let folder = shop(inventory, "", "");
+    let trade = SHOP.replace("us-fire-code", "trade");
+    std::fs::write(folder.path().join("shop.toml"), trade).unwrap();
+    for (on, is, verdict) in [
+        ("2026-05-31", "good", "meets"),
+        ("2026-06-01", "test", "near"),
+        ("2026-06-30", "test", "near"),
+        ("2026-07-01", "expired", "breach"),
+    ] {
+        let list = used_first(&stock(folder.path(), on, &["--use-first"]));
+        assert_eq!(of(&list, "L-1"), ("30 Jun 2026", is), "{on}");
+        let audit = ["audit", ".", "--on", on, "--no-reports", "--json", "-"];
+        let output = run(folder.path(), &audit);
+        let found: Value = serde_json::from_slice(&output.stdout).unwrap();
+        let mut findings = found["findings"].as_array().unwrap().iter();
+        let finding = findings.find(|f| f["rule"] == "kept-within" && f["subject"]["id"] == "L-1");
+        assert_eq!(finding.unwrap()["verdict"], verdict, "{on}");
+    }
+}
+
 /// The tables say the same as the rule: one truth.
 #[test]
 fn the_tables_agree_with_the_rule() {

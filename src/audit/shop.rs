@@ -167,12 +167,12 @@ impl Shop {
             folder,
             mut files,
             mut problems,
-            mut other_copies,
+            other_copies: mut borne,
             named,
             bears_lost,
         } = texts;
         if !bears_lost {
-            problems.take(std::mem::take(&mut other_copies));
+            problems.take(std::mem::take(&mut borne));
         }
         NotAudited::unless_none(&problems, &files)?;
         let find = |name: &str| find(&named, name);
@@ -200,7 +200,6 @@ impl Shop {
             look_for_sheets(folder, &mut tables.products);
         }
         let checks = find("checks.csv");
-        let mut borne = other_copies;
         let lost = if bears_lost {
             &mut borne
         } else {

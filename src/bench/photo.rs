@@ -91,34 +91,8 @@ fn jpeg(file: &[u8]) -> Option<Vec<u8>> {
             _ => {}
         }
         let end = at + 2 + usize::from(short(file, at + 2)?);
-        let (part, inner) = (file.get(at..end)?, file.get(at + 4..end)?);
-        match marker {
-            // The frame: precision, height, width.
-            0xc0..=0xc3 | 0xc5..=0xc7 | 0xc9..=0xcb | 0xcd..=0xcf => {
-                if !is_size(short(inner, 3)?.into(), short(inner, 1)?.into()) {
-                    return None;
-                }
-                has_frame = true;
-                out.extend(part);
-            }
-            // Tables, and the scan.
-            0xc4 | 0xcc | 0xda..=0xdd => out.extend(part),
-            // Without its small preview.
-            0xe0 if inner.starts_with(b"JFIF\0") => {
-                out.extend([0xff, 0xe0, 0, 16]);
-                out.extend(inner.get(..12)?);
-                out.extend([0, 0]);
-            }
-            // It says how colors are mixed.
-            0xee if inner.starts_with(b"Adobe") => out.extend(part),
-            0xe1 if !has_frame && inner.starts_with(NOTES) => {
-                let turned = inner.get(NOTES.len()..).and_then(orientation);
-                turned
-                    .into_iter()
-                    .for_each(|it| out.extend(turned_part(it)));
-            }
-            _ => {}
-        }
+        out.extend(kept(marker, file.get(at..end)?, has_frame)?);
+        has_frame |= is_frame(marker);
         at = end;
         if marker == 0xda {
             has_scan = true;
@@ -130,6 +104,35 @@ fn jpeg(file: &[u8]) -> Option<Vec<u8>> {
             at += length;
         }
     }
+}
+
+fn is_frame(marker: u8) -> bool {
+    matches!(marker, 0xc0..=0xc3 | 0xc5..=0xc7 | 0xc9..=0xcb | 0xcd..=0xcf)
+}
+
+/// What stays of one part of a JPEG; `None` if it is torn, or the picture has no possible size.
+fn kept(marker: u8, part: &[u8], has_frame: bool) -> Option<Vec<u8>> {
+    let inner = part.get(4..)?;
+    Some(match marker {
+        // The frame: precision, height, width.
+        _ if is_frame(marker) => {
+            let (high, wide) = (short(inner, 1)?, short(inner, 3)?);
+            is_size(wide.into(), high.into()).then(|| part.to_vec())?
+        }
+        // Tables, and the scan.
+        0xc4 | 0xcc | 0xda..=0xdd => part.to_vec(),
+        // Without its small preview.
+        0xe0 if inner.starts_with(b"JFIF\0") => {
+            [&[0xff, 0xe0, 0, 16], inner.get(..12)?, &[0, 0]].concat()
+        }
+        // It says how colors are mixed.
+        0xee if inner.starts_with(b"Adobe") => part.to_vec(),
+        0xe1 if !has_frame && inner.starts_with(NOTES) => {
+            let turned = inner.get(NOTES.len()..).and_then(orientation);
+            turned.into_iter().flat_map(turned_part).collect()
+        }
+        _ => Vec::new(),
+    })
 }
 
 /// How a picture is turned, from the notes of a camera.

@@ -53,6 +53,16 @@ pub(super) fn least_amount(rule: &mut RuleReader<'_, '_>) -> Result<Option<Measu
     }
 }
 
+/// What is in a room, or (without one) in the shop. What is in no known room may be in this one.
+fn may_be_in(facts: &Facts<'_>, room: Option<RoomId>) -> Vec<ContainerId> {
+    if room.is_none() {
+        return facts.containers().collect();
+    }
+    let here = facts.containers_in(room).iter();
+    let astray = facts.containers_in(None).iter();
+    here.chain(astray).copied().collect()
+}
+
 /// Is more than this of what the filter means in the room, or (without one) in the shop?
 pub(super) fn more_than(
     limit: &Measure,
@@ -63,16 +73,7 @@ pub(super) fn more_than(
     let (mut sure, mut perhaps) = (Exact::ZERO, Exact::ZERO);
     let mut unknown: Option<String> = None;
     let mut boundless = false;
-    // What is in no known room may be in this one.
-    let list: Vec<ContainerId> = match room {
-        None => facts.containers().collect(),
-        Some(_) => {
-            let here = facts.containers_in(room).iter();
-            let astray = facts.containers_in(None).iter();
-            here.chain(astray).copied().collect()
-        }
-    };
-    for container in list {
+    for container in may_be_in(facts, room) {
         let here = facts.location(container).room;
         let matched = counted.meets(facts, container);
         if matched == Match::No {

@@ -1,7 +1,7 @@
 //! Closing time: every soiled rag and pad, and the cans for oily waste.
 
 use super::closing_list::{Account, ClosingLine, ClosingTopic, Evening, command};
-use crate::fact::parcel_heats;
+use crate::fact::is_self_heating;
 use crate::quantity::when::date;
 use crate::quantity::{Amount, Exact, Moment, pieces_together};
 use crate::record::{ContainerId, Location, PlaceId, PlaceKind, What};
@@ -27,7 +27,7 @@ pub(super) fn rags(evening: &Evening<'_>) -> Vec<ClosingLine> {
             lines.push(uncounted(evening, container));
         }
         for batch in &contents.cloth {
-            lines.extend(parcel_line(evening, container, batch));
+            lines.extend(batch_line(evening, container, batch));
         }
     }
     let missed = |night: &&UnsecuredNight| {
@@ -87,13 +87,13 @@ fn soiled_with(evening: &Evening<'_>, batch: &RagBatch) -> String {
     names.join(" and ")
 }
 
-fn parcel_line(
+fn batch_line(
     evening: &Evening<'_>,
     container: ContainerId,
     batch: &RagBatch,
 ) -> Option<ClosingLine> {
-    let (heats, evidence) = parcel_heats(evening.stock, evening.hazards, container, batch);
-    let (standing, state, action) = how_kept(batch.state, heats, &soiled_with(evening, batch))?;
+    let (heats, evidence) = is_self_heating(evening.stock, evening.hazards, container, batch);
+    let (standing, state, mut action) = how_kept(batch.state, heats, &soiled_with(evening, batch))?;
     let place = evening.named(batch.location);
     let since = evening.since(batch.since);
     let count = pieces(evening, container, batch.pieces);
@@ -106,10 +106,9 @@ fn parcel_line(
         | RagState::InJar
         | RagState::Dry => Vec::new(),
     };
-    let mut action = action.to_string();
     if batch.state == RagState::Wet && commands.is_empty() {
         action.push_str(
-            " places.csv has no water can, no place outdoors and no oily-waste can. Put it under water anyway, and add that place \
+            " places.csv has no water can, no place outdoors and no listed oily-waste can. Put it under water anyway, and add that place \
              to places.csv.",
         );
     }
@@ -133,47 +132,27 @@ fn parcel_line(
 
 /// How a batch is kept: whether it may stay so overnight, in which words, and what to do. `on` is what is on it. Clean rags need
 /// nothing, and what is in the can is a matter of the can.
-fn how_kept(state: RagState, heats: bool, on: &str) -> Option<(Account, String, &'static str)> {
+fn how_kept(state: RagState, heats: bool, on: &str) -> Option<(Account, String, String)> {
+    let words = state.words();
+    let (is, caution, todo) = (words.state, words.caution, words.at_closing.to_string());
     Some(match state {
         RagState::Clean | RagState::InCan => return None,
         RagState::Wet if heats => (
             Account::Open,
-            format!("wet and loose with {on}. It can set itself on fire, and one is enough."),
-            "Do this now: put it under water in a lidded metal can, or lay it flat in one layer outdoors, away from the \
-             building. Use the oily-waste can only if you empty it out of the building today.",
+            format!("{is} with {on}. It can set itself on fire, and one is enough."),
+            format!("Do this now: {todo}"),
         ),
         RagState::Wet => (
             Account::Open,
-            format!("wet with {on}. It is not self-heating, but its vapor burns."),
-            "Hang it outdoors until the solvent is gone, or put it into the can. If any drying oil is on it, it is an oily rag.",
-        ),
-        RagState::Flat => (
-            Account::Accounted,
-            "flat outdoors. It counts as wet until you find it hard and dry and log the test."
+            format!("{is} with {on}. It is not self-heating, but its vapor burns."),
+            "Hang it outdoors until the solvent is gone, or put it into the listed oily-waste can. If any drying oil is on it, it is \
+             an oily rag."
                 .into(),
-            "Leave it in one layer, weighted, out of the sun. When it is hard and dry, log the test.",
         ),
-        RagState::UnderWater => (
-            Account::Accounted,
-            "under water. This is only a pause: out of the water it can start to heat again."
-                .into(),
-            "Keep it covered with water and the lid on until it leaves the building.",
-        ),
-        RagState::InJar if heats => (
-            Account::Warned,
-            format!("in the pad jar with {on}. Outside the jar it is an oily rag."),
-            "Keep the jar closed. Put a used-up pad under water or flat outdoors, never in the trash.",
-        ),
-        RagState::InJar => (
-            Account::Accounted,
-            "in the pad jar, which counts as a container of flammable liquid.".into(),
-            "Keep the jar closed and labeled.",
-        ),
-        RagState::Dry => (
-            Account::Accounted,
-            "found hard and dry.".into(),
-            "Take it out of the building, or put it under water until it is collected.",
-        ),
+        RagState::InJar if heats => (Account::Warned, format!("{is} with {on}. {caution}"), todo),
+        RagState::Flat | RagState::UnderWater | RagState::InJar | RagState::Dry => {
+            (Account::Accounted, words.with_caution(), todo)
+        }
     })
 }
 
@@ -213,7 +192,10 @@ fn put_away(evening: &Evening<'_>, container: ContainerId, batch: &RagBatch) -> 
     if let Some(outdoors) = first(&outdoors) {
         ways.push(way("spread", outdoors));
     }
-    if let Some(can) = first(&|place| place.kind == PlaceKind::OilyWasteCan) {
+    let can = |place: &crate::record::Place| {
+        place.kind == PlaceKind::OilyWasteCan && place.listed == Some(true)
+    };
+    if let Some(can) = first(&can) {
         let bin = way("bin", can);
         ways.push(format!("{bin} && {}", command(&["empty", can])));
     }
@@ -248,7 +230,7 @@ fn missing(evening: &Evening<'_>, night: &UnsecuredNight) -> ClosingLine {
 /// Rags that went into the trash before they were dry, while they are likely to catch fire there.
 fn thrown_out(evening: &Evening<'_>, discard: &WetDiscard) -> Option<ClosingLine> {
     let (stock, batch) = (evening.stock, &discard.batch);
-    let (heats, evidence) = parcel_heats(stock, evening.hazards, discard.container, batch);
+    let (heats, evidence) = is_self_heating(stock, evening.hazards, discard.container, batch);
     if !heats || evening.at.nights_since(discard.when) > THROWN_OUT_DAYS {
         return None;
     }
@@ -318,7 +300,7 @@ fn can(evening: &Evening<'_>, id: PlaceId, place: &crate::record::Place) -> Clos
         amount: Some(Amount::Pieces(count)),
         since,
         observed,
-        action: "Take its contents out of the building today, and log it. Empty even a listed can every day.".into(),
+        action: RagState::InCan.words().at_closing.into(),
         commands: if standing == Account::Open {
             vec![command(&["empty", &place.id])]
         } else {

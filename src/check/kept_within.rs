@@ -2,13 +2,15 @@
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use super::options::SelectorSection;
-use crate::fact::{ContainerFilter, Evidence, Fact, Facts, Known, Match, Working};
+use crate::fact::{
+    Age, ContainerFilter, Evidence, Facts, KeptBy, KeptTimes, Known, Match, Working,
+};
 use crate::finding::{Compared, Concern, Detail, Quantity, Stage, Subject, SubjectKind};
 use crate::quantity::when::date;
 use crate::quantity::{Day, Exact, unit};
 use crate::record::{Container, ContainerId};
-use crate::stock::{ContainerState, Trial, TrialResult};
-use crate::trade::{ShelfClock, ShelfLife};
+use crate::stock::Trial;
+use crate::trade::ShelfLife;
 
 pub(super) const KIND: CheckKind = CheckKind {
     name: "kept-within",
@@ -45,33 +47,39 @@ fn keeping(facts: &Facts<'_>, container: ContainerId) -> Option<Judged> {
         return None;
     }
     let kind = facts.hazard(container).kind.value().copied();
-    let times = ShelfLife::find(facts.tables, facts.reference, row, contents, kind);
+    let times = KeptTimes::find(facts.tables, facts.reference, (row, contents), kind);
+    let (life, age) = (times.life.as_ref(), times.age(facts.on()));
     let mut working = Working::new(facts.tables.shop.us);
-    let subject = Subject::new(SubjectKind::Container, row.id.clone());
-    let (outcome, advice, detail) = match (failed(contents), &times) {
-        (Some((outcome, detail)), _) => (
-            outcome,
-            Some(format!("Discard {} as waste, and log it.", row.id)),
-            detail,
+    let (outcome, detail) = match (times.failed, times.by, life) {
+        (Some(trial), ..) => failed(trial),
+        (None, KeptBy::Maker { last, .. }, _) => (
+            maker(facts, row, (last, age), &mut working),
+            Detail::UseBy(last),
         ),
-        (None, Some(times)) => {
-            let evidence = facts.evidence(container);
-            let outcome = age(facts, (row, contents), times, evidence, &mut working)?;
-            let advice = advice(row, times, &outcome);
-            (outcome, advice, shelf(row, contents, times))
+        (None, by @ (KeptBy::Life { .. } | KeptBy::NoFirstDay), Some(life)) => {
+            let (test_from, good_until) = times.test_and_use_by();
+            let detail = Detail::Shelf {
+                test_from,
+                good_until,
+            };
+            (aged(facts, container, (life, by), &mut working)?, detail)
         }
-        (None, None) if row.best_before.is_none() && kind.is_none() => {
-            (kind_lacking(facts, container)?, None, Detail::default())
+        (None, KeptBy::NoDay, None) if kind.is_none() => {
+            (kind_lacking(facts, container)?, Detail::default())
         }
-        (None, None) => {
-            let last = row.best_before?;
-            let outcome = maker(facts, row, last, &mut working);
-            (outcome, None, Detail::UseBy(last))
+        (None, KeptBy::Life { .. } | KeptBy::NoFirstDay | KeptBy::NoDay, _) => return None,
+    };
+    let subject = Subject::new(SubjectKind::Container, row.id.clone());
+    let mut judged = Judged::new(subject, outcome, working).seeing(detail);
+    judged.advice = match age {
+        Age::Failed => Some(format!("Discard {} as waste, and log it.", row.id)),
+        Age::Past | Age::TestDue | Age::Good | Age::NotKnown | Age::NoTime => {
+            life.map(|life| advice(row, life, age))
         }
     };
-    let mut judged = Judged::new(subject, outcome, working).seeing(detail);
-    judged.advice = advice;
-    judged.source = times.map(|times| (times.says, format!("grade {}", times.grade)));
+    judged.source = times
+        .life
+        .map(|life| (life.says, format!("grade {}", life.grade)));
     Some(judged)
 }
 
@@ -83,27 +91,22 @@ fn kind_lacking(facts: &Facts<'_>, container: ContainerId) -> Option<Known<Compa
     }
 }
 
-fn advice(row: &Container, times: &ShelfLife, outcome: &Known<Compared>) -> Option<String> {
-    let tests = times.test.replace('+', ", ");
-    let past = matches!(outcome, Known::Yes(Fact { value: Compared::Staged { observed, limit: Some(limit), .. }, .. }) if observed.base > limit.base);
-    Some(if past {
-        format!(
+fn advice(row: &Container, life: &ShelfLife, age: Age) -> String {
+    let tests = life.test.replace('+', ", ");
+    match age {
+        Age::Past => format!(
             "Discard {} as waste, or test it ({tests}). Keep it off all work until it passes.",
             row.id
-        )
-    } else {
-        format!(
+        ),
+        Age::Failed | Age::TestDue | Age::Good | Age::NotKnown | Age::NoTime => format!(
             "Test {} ({tests}) before use. If it fails, discard it as waste.",
             row.id
-        )
-    })
+        ),
+    }
 }
 
-/// A failed test condemns whatever its age.
-fn failed(contents: &ContainerState) -> Option<(Known<Compared>, Detail)> {
-    let trial = contents
-        .trial
-        .filter(|trial| trial.result == TrialResult::Fail)?;
+/// After a failed test its age does not matter.
+fn failed(trial: Trial) -> (Known<Compared>, Detail) {
     let minutes = trial
         .minutes
         .map_or_else(String::new, |m| format!(", {m} min"));
@@ -117,54 +120,40 @@ fn failed(contents: &ContainerState) -> Option<(Known<Compared>, Detail)> {
         test: trial.test,
         day: trial.day,
     };
-    Some((Known::yes(value, Evidence::at(trial.at)), detail))
+    (Known::yes(value, Evidence::at(trial.at)), detail)
 }
 
-/// The days of a shelf life, as far as they are known.
-fn shelf(row: &Container, contents: &ContainerState, times: &ShelfLife) -> Detail {
-    if let Some(last) = row.best_before {
-        return Detail::UseBy(last);
-    }
-    let days = times
-        .from(row, contents)
-        .map(|from| times.days(from, contents));
-    Detail::Shelf {
-        test_from: days.as_ref().and_then(|days| days.test_from),
-        good_until: days.as_ref().and_then(|days| days.discard_after),
-    }
-}
-
-fn age(
+fn aged(
     facts: &Facts<'_>,
-    (row, contents): (&Container, &ContainerState),
-    times: &ShelfLife,
-    mut evidence: Evidence,
+    container: ContainerId,
+    (life, by): (&ShelfLife, KeptBy),
     working: &mut Working,
 ) -> Option<Known<Compared>> {
-    if let Some(last) = row.best_before {
-        return Some(maker(facts, row, last, working));
-    }
-    if times.clock == ShelfClock::Inspected || times.clock == ShelfClock::BestBefore {
-        return None;
-    }
-    let Some(from) = times.from(row, contents) else {
-        let word = times.from_word();
+    let (row, contents) = (&facts.tables[container], facts.contents(container));
+    let KeptBy::Life {
+        from,
+        days,
+        due,
+        is_slow,
+    } = by
+    else {
+        let word = life.from_word();
         let why = format!(
             "Test {}, and record in inventory.csv when it was {word}. The day is unknown.",
             row.id
         );
         return Some(Known::gap(why, vec![row.at]));
     };
-    say_days(times, from, facts.on(), working);
-    evidence.add(times.at);
-    evidence.said.extend(times.said.iter().cloned());
+    let mut evidence = facts.evidence(container);
+    say_days(life, from, facts.on(), working);
+    evidence.add(life.at);
+    evidence.said.extend(life.said.iter().cloned());
     if !contents.lots.is_empty() {
         let lots = contents.lots.join(", ");
         evidence
             .said
             .push(format!("mixed from flakes of lot {lots}"));
     }
-    let days = times.days(from, contents);
     if let Some((trial, good)) = contents.trial.zip(days.passed) {
         working.say(format!(
             "passed the {} test on {}: good until {}",
@@ -174,12 +163,9 @@ fn age(
         ));
         evidence.add(trial.at);
     }
-    let mut warn = days.test_from;
-    let slow = |t: Trial| t.result == TrialResult::Retest && t.day >= from;
-    if contents.trial.is_some_and(slow) {
+    if is_slow {
         let said = "The last test was slow. Use it only for jigs and sealing, and test it again.";
         evidence.said.push(said.into());
-        warn = Some(from);
     }
     let unit = unit::find("day")?;
     let quantity = |day: Day| Quantity {
@@ -188,7 +174,7 @@ fn age(
     };
     let value = Compared::Staged {
         observed: quantity(facts.on()),
-        warn: quantity(warn.or(days.discard_after)?),
+        warn: quantity(due?),
         limit: days.discard_after.map(quantity),
     };
     Some(Known::yes(value, evidence))
@@ -213,18 +199,21 @@ fn say_days(times: &ShelfLife, from: Day, on: Day, working: &mut Working) {
 }
 
 /// The maker's own last day.
-fn maker(facts: &Facts<'_>, row: &Container, last: Day, working: &mut Working) -> Known<Compared> {
+fn maker(
+    facts: &Facts<'_>,
+    row: &Container,
+    (last, age): (Day, Age),
+    working: &mut Working,
+) -> Known<Compared> {
     let Some(days) = unit::find("day") else {
         return Known::gap("no unit", vec![row.at]);
     };
     working.say(format!("best before {}", date(last)));
     let past = facts.on().since(last);
-    let stage = if past > 0 {
-        Stage::Broken
-    } else if past > -30 {
-        Stage::Warn
-    } else {
-        Stage::Holds
+    let stage = match age {
+        Age::Failed | Age::Past => Stage::Broken,
+        Age::TestDue | Age::NotKnown => Stage::Warn,
+        Age::Good | Age::NoTime => Stage::Holds,
     };
     let text = format!(
         "{} {} {}",

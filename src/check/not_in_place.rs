@@ -48,7 +48,7 @@ impl RuleCheck for NotInPlace {
                 let outcome = self.outcome(facts, container, &matched, location);
                 let subject = Subject::new(subject_kind(facts, container), facts.id(container));
                 let working = Working::new(facts.tables.shop.us);
-                let located = Detail::Located(facts.where_stands(location));
+                let located = Detail::Located(facts.place_name(location));
                 judged.push(Judged::new(subject, outcome, working).seeing(located));
             }
         }

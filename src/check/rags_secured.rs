@@ -1,7 +1,7 @@
 //! No rag that can self-heat is left loose. One is enough.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
-use crate::fact::{Evidence, Facts, Known, Working, parcel_heats};
+use crate::fact::{Evidence, Facts, Known, Working, is_self_heating};
 use crate::finding::{Compared, Concern, Detail, RagsAre, Stage, Subject, SubjectKind};
 use crate::quantity::Exact;
 use crate::quantity::when::{date, moment};
@@ -92,23 +92,18 @@ fn not_followed(facts: &Facts<'_>, container: ContainerId, row: &Container) -> O
 }
 
 fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Option<Judged> {
-    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, container, batch);
+    let (heats, mut evidence) = is_self_heating(facts.stock, facts.hazards, container, batch);
     let place = facts.at_place(batch.location);
-    let hours = batch
-        .since
-        .map(|since| facts.stock.close.minutes_since(since) / 60);
-    let age = match hours {
-        None => "since an unknown time".to_string(),
-        Some(1) => "for 1 hour".to_string(),
-        Some(hours) if hours < 72 => format!("for {hours} hours"),
-        Some(hours) => format!("for {} days", hours / 24),
-    };
+    let close = facts.stock.close;
+    let minutes = batch.since.map(|since| close.minutes_since(since));
     // A batch without a known start counts as one that lay there overnight.
-    let nights = batch
-        .since
-        .map_or(1, |since| facts.stock.close.nights_since(since));
+    let nights = batch.since.map_or(1, |since| close.nights_since(since));
     let (stage, state) = secured(batch.state, heats, nights)?;
-    let observed = format!("{} {place} {age}, {state}", pieces(batch.pieces));
+    let observed = format!(
+        "{} {place} {}, {state}",
+        pieces(batch.pieces),
+        for_hours(minutes)
+    );
     let row = facts.row(container);
     if !evidence.places.contains(&row) {
         evidence.add(row);
@@ -120,14 +115,28 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
     judged.detail = Detail::Rags {
         how: how(batch.state, heats),
         pieces: batch.pieces,
-        place: facts.where_stands(batch.location),
+        place: facts.place_name(batch.location),
         since: batch.since,
-        minutes: batch
-            .since
-            .map(|since| facts.stock.close.minutes_since(since)),
+        minutes,
         nights,
     };
-    judged.advice = match batch.state {
+    judged.advice = advice(batch, heats, nights, &place);
+    Some(judged)
+}
+
+/// How long something has been so.
+fn for_hours(minutes: Option<i64>) -> String {
+    match minutes.map(|minutes| minutes / 60) {
+        None => "since an unknown time".to_string(),
+        Some(1) => "for 1 hour".to_string(),
+        Some(hours) if hours < 72 => format!("for {hours} hours"),
+        Some(hours) => format!("for {} days", hours / 24),
+    }
+}
+
+/// What to do about a batch of rags, where that depends on how it is kept.
+fn advice(batch: &RagBatch, heats: bool, nights: i64, place: &str) -> Option<String> {
+    match batch.state {
         RagState::Wet if heats => Some(format!(
             "Put {} {place} under water in a lidded metal can, or lay {} flat outdoors, away from the building. Do this now, then log it.",
             pieces(batch.pieces),
@@ -152,42 +161,31 @@ fn batch_now(facts: &Facts<'_>, container: ContainerId, batch: &RagBatch) -> Opt
         | RagState::UnderWater
         | RagState::InCan
         | RagState::Dry => None,
-    };
-    Some(judged)
+    }
 }
 
 /// How a batch of rags is kept, as a stage and in words. Clean rags give none.
-fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, &'static str)> {
+fn secured(state: RagState, heats: bool, nights: i64) -> Option<(Stage, String)> {
+    let words = state.words();
+    let is = words.state;
     Some(match state {
         RagState::Clean => return None,
-        RagState::Wet if heats => (Stage::Broken, "wet and loose"),
+        RagState::Wet if heats => (Stage::Broken, is.to_string()),
         RagState::Wet => (
             Stage::Warn,
-            "wet with a liquid that is not self-heating, but its vapor burns",
+            format!("{is} with a liquid that is not self-heating, but its vapor burns"),
         ),
         RagState::InCan if nights > 2 => (
             can_nights(nights),
-            "in a can that was not emptied for several nights",
+            format!("{is} and not emptied for {nights} nights"),
         ),
-        RagState::InCan if nights > 0 => (can_nights(nights), "in the can overnight"),
-        RagState::InCan => (Stage::Holds, "in the can"),
-        RagState::Flat => (
-            Stage::Holds,
-            "flat outdoors, and wet until found hard and dry",
-        ),
-        RagState::UnderWater => (
-            Stage::Holds,
-            "under water, which is only a pause: out of the water they can heat again",
-        ),
-        RagState::InJar if heats => (
-            Stage::Warn,
-            "in the jar for pads, with drying oil on them: outside it they are oily rags",
-        ),
-        RagState::InJar => (
-            Stage::Holds,
-            "in the jar for pads, which counts as a container of flammable liquid",
-        ),
-        RagState::Dry => (Stage::Holds, "found hard and dry"),
+        RagState::InCan if nights > 0 => (can_nights(nights), format!("{is} overnight")),
+        RagState::InJar if heats => (Stage::Warn, words.with_caution()),
+        RagState::InCan
+        | RagState::Flat
+        | RagState::UnderWater
+        | RagState::InJar
+        | RagState::Dry => (Stage::Holds, words.with_caution()),
     })
 }
 
@@ -197,7 +195,9 @@ fn how(state: RagState, heats: bool) -> RagsAre {
         RagState::Wet => RagsAre::LooseSolvent,
         RagState::InCan => RagsAre::InCan,
         RagState::InJar => RagsAre::InJar,
-        RagState::Clean | RagState::Flat | RagState::UnderWater | RagState::Dry => RagsAre::Secured,
+        RagState::Clean | RagState::Flat | RagState::UnderWater | RagState::Dry => {
+            RagsAre::Secured(state)
+        }
     }
 }
 
@@ -260,68 +260,63 @@ fn pieces(count: Exact) -> String {
     }
 }
 
-/// Nights of the last month in which rags lay loose, though they are put away by now.
-fn nights(facts: &Facts<'_>) -> Vec<Judged> {
+/// Nights of the last month in which rags were loose or in the can, though they are put away by now.
+fn nights(facts: &Facts<'_>) -> impl Iterator<Item = Judged> {
+    let nights = facts.stock.nights.iter();
+    nights.filter_map(|night| past_night(facts, night))
+}
+
+fn past_night(facts: &Facts<'_>, night: &UnsecuredNight) -> Option<Judged> {
     let us = facts.tables.shop.us;
-    let mut judged = Vec::new();
-    for night in &facts.stock.nights {
-        let (heats, mut evidence) =
-            parcel_heats(facts.stock, facts.hazards, night.container, &night.batch);
-        if !heats {
-            continue;
-        }
-        evidence.add(facts.row(night.container));
-        let since = night
-            .batch
-            .since
-            .map_or_else(String::new, |since| format!(" from {}", moment(since, us)));
-        if night.missing {
-            judged.push(missing(facts, night, evidence));
-            continue;
-        }
-        let word = if night.nights == 1 { "night" } else { "nights" };
-        let (stage, lay, advice) = match night.batch.state {
-            RagState::InCan => (
-                can_nights(night.nights),
-                "in the can",
-                "Empty the rag can every day before closing, and log it.".to_string(),
-            ),
-            RagState::Wet
-            | RagState::Clean
-            | RagState::Flat
-            | RagState::UnderWater
-            | RagState::InJar
-            | RagState::Dry => (
-                Stage::Broken,
-                "wet and loose",
-                format!(
-                    "Find out why rags lay loose in the night before {}. Agree who puts rags away at closing time.",
-                    date(night.until.day())
-                ),
-            ),
-        };
-        let observed = format!(
-            "{} {} {lay} for {} {word}{since} to {}",
-            pieces(night.batch.pieces),
-            facts.at_place(night.batch.location),
-            night.nights,
-            moment(night.until, us)
-        );
-        let value = Compared::plain(observed, "no night", stage);
-        let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
-        let outcome = Known::yes(value, evidence);
-        let mut new = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
-        new.detail = Detail::PastNights {
-            in_can: night.batch.state == RagState::InCan,
-            pieces: night.batch.pieces,
-            place: facts.where_stands(night.batch.location).to_string(),
-            nights: night.nights,
-            until: night.until,
-        };
-        new.advice = Some(advice);
-        judged.push(new);
+    let batch = &night.batch;
+    let (heats, mut evidence) = is_self_heating(facts.stock, facts.hazards, night.container, batch);
+    if !heats {
+        return None;
     }
-    judged
+    evidence.add(facts.row(night.container));
+    if night.missing {
+        return Some(missing(facts, night, evidence));
+    }
+    let in_can = batch.state == RagState::InCan;
+    let (stage, lay, advice) = if in_can {
+        (
+            can_nights(night.nights),
+            RagState::InCan.words().state,
+            "Empty the rag can every day before closing, and log it.".to_string(),
+        )
+    } else {
+        (
+            Stage::Broken,
+            RagState::Wet.words().state,
+            format!(
+                "Find out why rags were wet and loose in the night before {}. Agree who puts rags away at closing time.",
+                date(night.until.day())
+            ),
+        )
+    };
+    let since = batch
+        .since
+        .map_or_else(String::new, |since| format!(" from {}", moment(since, us)));
+    let observed = format!(
+        "{} {} {lay} for {} {}{since} to {}",
+        pieces(batch.pieces),
+        facts.at_place(batch.location),
+        night.nights,
+        if night.nights == 1 { "night" } else { "nights" },
+        moment(night.until, us)
+    );
+    let value = Compared::plain(observed, "no night", stage);
+    let subject = Subject::new(SubjectKind::Rag, facts.id(night.container));
+    let mut judged = Judged::new(subject, Known::yes(value, evidence), Working::new(us));
+    judged.detail = Detail::PastNights {
+        in_can,
+        pieces: batch.pieces,
+        place: facts.place_name(batch.location).to_string(),
+        nights: night.nights,
+        until: night.until,
+    };
+    judged.advice = Some(advice);
+    Some(judged)
 }
 
 /// Soiled rags that a count did not find. Where they are now is unknown.
@@ -338,7 +333,7 @@ fn missing(facts: &Facts<'_>, night: &UnsecuredNight, evidence: Evidence) -> Jud
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
     judged.detail = Detail::RagsMissing {
         pieces: night.batch.pieces,
-        place: facts.where_stands(night.batch.location),
+        place: facts.place_name(night.batch.location),
         until: night.until,
     };
     judged.advice =

@@ -1,7 +1,7 @@
 //! Rags that can self-heat do not go into the trash. One is enough.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
-use crate::fact::{Facts, Known, Working, parcel_heats};
+use crate::fact::{Facts, Known, Working, is_self_heating};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::quantity::when::moment;
 use crate::stock::WetDiscard;
@@ -31,7 +31,8 @@ impl RuleCheck for RagsThrownOut {
 
 fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     let batch = &discard.batch;
-    let (heats, mut evidence) = parcel_heats(facts.stock, facts.hazards, discard.container, batch);
+    let (heats, mut evidence) =
+        is_self_heating(facts.stock, facts.hazards, discard.container, batch);
     if !heats {
         return None;
     }
@@ -40,7 +41,7 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     let observed = format!(
         "{} pcs from {} discarded on {}, before they were hard and dry",
         batch.pieces.digits(),
-        the(&facts.where_stands(batch.location)),
+        the(&facts.place_name(batch.location)),
         moment(discard.when, facts.tables.shop.us)
     );
     let value = Compared::plain(
@@ -53,7 +54,7 @@ fn thrown_out(facts: &Facts<'_>, discard: &WetDiscard) -> Option<Judged> {
     let mut judged = Judged::new(subject, outcome, Working::new(facts.tables.shop.us));
     judged.detail = Detail::RagsDiscarded {
         pieces: batch.pieces,
-        place: facts.where_stands(batch.location).to_string(),
+        place: facts.place_name(batch.location).to_string(),
         when: discard.when,
     };
     judged.advice = Some(

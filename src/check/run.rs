@@ -8,7 +8,7 @@ use super::waits::Waits;
 use crate::fact::{Facts, Hazards, ShopOnDay, hazards};
 use crate::finding::{Finding, Verdict, accept};
 use crate::pack::{Pack, TOPICS};
-use crate::parallel::{cores, on_each};
+use crate::parallel::{cores, take_each};
 use crate::record::{Acceptance, ContainerId, ShopTables};
 use crate::stock::Stock;
 use crate::trade::{Asked, ReferenceData};
@@ -21,6 +21,9 @@ use std::sync::Arc;
 const SIDE_BY_SIDE: usize = 256;
 /// More threads than this would wait for memory.
 const MOST_THREADS: usize = 4;
+
+/// How many findings a large shop has for each container.
+const FOR_EACH_CONTAINER: usize = 6;
 
 /// All that an audit concluded.
 pub struct Checked<'a> {
@@ -47,9 +50,6 @@ pub fn check_rules<'a>(
 ) -> Checked<'a> {
     let hazards = hazards(tables, &stock.products);
     let sessions = sessions(tables, stock);
-    let mut findings = Vec::new();
-    let mut classes = Vec::new();
-    let mut waits = Waits::default();
     let rules = bound.iter().flat_map(|(_, rules)| rules);
     let questions_read = rules
         .filter_map(|rule| rule.question().map(|told| told.value.as_str()))
@@ -62,34 +62,11 @@ pub fn check_rules<'a>(
         hazards: &hazards,
         questions_read: &questions_read,
     };
-    let seen: Vec<Facts<'_>> = bound
-        .iter()
-        .map(|(pack, _)| Facts::new(day, pack))
-        .collect();
-    let work: Vec<(&Facts<'_>, &Bound<'_>)> = seen
-        .iter()
-        .zip(bound)
-        .flat_map(|(facts, (_, rules))| rules.iter().map(move |rule| (facts, rule)))
-        .collect();
-    // No rule knows of another. In a small shop a thread costs more than it saves.
-    let threads = match tables.containers.len() {
-        ..SIDE_BY_SIDE => 1,
-        SIDE_BY_SIDE.. => cores().min(MOST_THREADS),
-    };
-    let each = on_each(&work, threads, |(facts, rule)| {
-        findings_of_rule(rule, facts)
-    });
-    findings.reserve_exact(each.iter().map(Vec::len).sum());
-    for ((facts, rule), found) in work.iter().zip(each) {
-        waits.note(facts, rule, &found);
-        findings.extend(found);
-    }
-    for facts in &seen {
-        let titles = ContainerId::each(&tables.containers)
-            .map(|(container, _)| facts.class_title(container).map(str::to_string))
-            .collect();
-        classes.push((facts.pack.id.clone(), titles));
-    }
+    let facts = bound.iter().map(|(pack, _)| Facts::new(day, pack));
+    let facts: Vec<Facts<'_>> = facts.collect();
+    let pairs = facts.iter().zip(bound);
+    let work = pairs.flat_map(|(facts, (_, rules))| rules.iter().map(move |rule| (facts, rule)));
+    let (mut findings, waits) = hold(&work.collect::<Vec<_>>());
     mark_tightest(&mut findings);
     let idle = accept(&mut findings, &tables.accepted, stock.on);
     let findings = by_urgency(findings);
@@ -97,11 +74,44 @@ pub fn check_rules<'a>(
     Checked {
         findings,
         idle,
-        classes,
+        classes: facts.iter().map(class_titles).collect(),
         hazards,
         sessions,
         round,
     }
+}
+
+/// What every rule finds against the facts of its pack, and the questions that wait for an answer. No rule knows of another. In a
+/// small shop a thread costs more than it saves.
+fn hold(work: &[(&Facts<'_>, &Bound<'_>)]) -> (Vec<Finding>, Waits) {
+    let containers = work
+        .first()
+        .map_or(0, |(facts, _)| facts.tables.containers.len());
+    let threads = match containers {
+        ..SIDE_BY_SIDE => 1,
+        SIDE_BY_SIDE.. => cores().min(MOST_THREADS),
+    };
+    // Each goes into the one list at once, which has room for them from the start: a large shop has some ten thousand findings.
+    let mut findings: Vec<Finding> = Vec::with_capacity(FOR_EACH_CONTAINER * containers);
+    let mut ranges = vec![0..0; work.len()];
+    let find = |(facts, rule): &(&Facts<'_>, &Bound<'_>)| findings_of_rule(rule, facts);
+    take_each(work, threads, find, |at, found| {
+        let start = findings.len();
+        findings.extend(found);
+        ranges[at] = start..findings.len();
+    });
+    let mut waits = Waits::default();
+    for ((facts, rule), range) in work.iter().zip(ranges) {
+        waits.note(facts, rule, &findings[range]);
+    }
+    (findings, waits)
+}
+
+/// A pack, with the title of each container's class.
+fn class_titles(facts: &Facts<'_>) -> (String, Vec<Option<String>>) {
+    let containers = ContainerId::each(&facts.tables.containers);
+    let titles = containers.map(|(container, _)| facts.class_title(container).map(str::to_string));
+    (facts.pack.id.clone(), titles.collect())
 }
 
 /// The questions of the round, without those that no rule waits for and that rules answer by themselves.

@@ -115,7 +115,7 @@ fn told(facts: &Facts<'_>, session: &Session) -> String {
     };
     format!(
         "{}, {} min of work{by}: {}",
-        moment(session.initial, us),
+        moment(session.began, us),
         session.worked.round(),
         shown.join(", ")
     )
@@ -314,7 +314,7 @@ impl SessionAir {
                 Against::Short => AirLimit::ShortTerm,
                 Against::ShortLegal => AirLimit::LegalShortTerm,
             },
-            when: session.initial,
+            when: session.began,
             exhaust: over.then(|| self.enough_exhaust(facts, session)).flatten(),
             share: over.then(|| whole(less.floor())).flatten(),
         }

@@ -118,6 +118,7 @@ fn meant_folder(words: impl Iterator<Item = String>) -> PathBuf {
 #[command(after_help = "Example: sandarac completions bash")]
 pub struct CompletionsArgs {
     #[arg(value_enum)]
+    /// The shell
     pub shell: Shell,
 }
 

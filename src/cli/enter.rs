@@ -12,7 +12,9 @@ use crate::quantity::{Day, Moment, natural};
 use crate::record::{CHECKS, ContainerId, LOG};
 use crate::report::{View, fill, sheet};
 use crate::stock::Stock;
-use crate::store::{Access, Clock, NewRow, Plan, Store, Submission, each_answer, each_entry};
+use crate::store::{
+    Access, Clock, LogRowText, NewRow, Plan, Store, Submission, each_answer, each_entry,
+};
 use crate::text::{FileId, Problems, Span, clean, counted, show_all_and};
 use crate::trade::{Filled, FilledRow, RoundInput, read_filled};
 use std::cell::RefCell;
@@ -125,10 +127,9 @@ fn entered_rows(shop: &Shop) -> Vec<EnteredRow> {
         }
     };
     each_entry(shop, |row| {
-        let cells: [&str; 12] = row.texts();
-        let [entry, _, what, container, _, _, _, _, _, _, _, id] = cells;
-        if what == "count" && !taken_back.contains(entry) {
-            note(id, container, "");
+        let row = LogRowText::read(row);
+        if row.what == "count" && !taken_back.contains(row.entry) {
+            note(row.id, row.container, "");
         }
     });
     each_answer(shop, |row| {
@@ -200,9 +201,9 @@ fn ask(args: &RoundArgs, folder: &Path) -> Result<Option<String>, Failure> {
 fn counts(shop: &Shop) -> HashMap<(String, String), Span> {
     let (mut counts, taken_back) = (HashMap::new(), taken_back(shop));
     each_entry(shop, |row| {
-        let [entry, when, what, container]: [&str; 4] = row.texts();
-        if what == "count" && !taken_back.contains(entry) {
-            let key = (container.to_string(), when.to_string());
+        let text = LogRowText::read(row);
+        if text.what == "count" && !taken_back.contains(text.entry) {
+            let key = (text.container.to_string(), text.when.to_string());
             counts.entry(key).or_insert(row.span());
         }
     });

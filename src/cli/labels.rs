@@ -4,6 +4,7 @@ use super::args::LabelsArgs;
 use super::output::{OutputKind, put};
 use super::report_files::{reports_folder, said};
 use super::{Ended, Failure, ahead, open, style};
+use crate::audit::Shop;
 use crate::report::{
     LabelSheet, LabelSize, LabelSources, Paper, fill, label_page, label_sheet, missing, named,
     sign_page, write,
@@ -27,20 +28,27 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     let stock = open::stock(&opened, args.shop.day())?;
     let is_ahead = ahead::tell(args.shop.on.is_some(), &opened, &stock, None);
     if args.signs {
-        let path = put_page(
-            args,
-            &folder,
-            (&stock, "signs"),
-            &sign_page(&opened.tables, paper),
-        )?;
-        if let Some(path) = path {
+        let page = sign_page(&opened.tables, paper);
+        if let Some(path) = put_page(args, &folder, (&stock, "signs"), &page)? {
             style::print(&format!("Wrote {}.\n", clean(&path.display().to_string())))?;
         }
-        return Ok(Ended::Well.unless(is_ahead));
+    } else {
+        labels(args, &folder, (&opened, &stock), &names, paper)?;
     }
+    Ok(Ended::Well.unless(is_ahead))
+}
+
+/// Labels of containers by their names, or of all.
+fn labels(
+    args: &LabelsArgs,
+    folder: &Path,
+    (opened, stock): (&Shop, &Stock),
+    names: &[String],
+    paper: Paper,
+) -> Result<(), Failure> {
     let ghs = opened.ghs()?;
-    let hazards = opened.hazards(&stock);
-    let mut wanted = named(&opened.tables, &stock, &names);
+    let hazards = opened.hazards(stock);
+    let mut wanted = named(&opened.tables, stock, names);
     if !wanted.refused.is_empty() {
         return Err(Failure::Said(wanted.refused.join("\n\n")));
     }
@@ -49,8 +57,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     }
     if wanted.wanted.is_empty() {
         if args.missing {
-            style::print("Every container is on record as labeled. No labels were made.\n")?;
-            return Ok(Ended::Well.unless(is_ahead));
+            return style::print("Every container is on record as labeled. No labels were made.\n");
         }
         return Err(Failure::refused(
             format!("No container holds a liquid or flakes on {}.", stock.on),
@@ -60,7 +67,7 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
     }
     let sources = LabelSources {
         tables: &opened.tables,
-        stock: &stock,
+        stock,
         hazards: &hazards,
         reference: &opened.reference,
         ghs: &ghs,
@@ -78,10 +85,10 @@ pub fn run(args: &LabelsArgs) -> Result<Ended, Failure> {
         ));
     };
     let page = label_page(&sheet);
-    if let Some(path) = put_page(args, &folder, (&stock, "labels"), &page)? {
+    if let Some(path) = put_page(args, folder, (stock, "labels"), &page)? {
         style::print(&told(&sheet, &path))?;
     }
-    Ok(Ended::Well.unless(is_ahead))
+    Ok(())
 }
 
 /// Prints a page, or writes it and says where.

@@ -4,13 +4,14 @@ use super::args::StockArgs;
 use super::{Ended, Failure, ahead, open, style};
 use crate::audit::Shop;
 use crate::quantity::{Moment, natural};
-use crate::record::{LOG, ProductKind, Vessel};
-use crate::report::words::moment;
+use crate::record::{ContainerId, ProductKind, Vessel};
+use crate::report::words::{date, moment};
 use crate::report::{
     AgingStock, Supply, View, expiring, fill, reconcile_table, running_low, stock_table, use_first,
 };
 use crate::stock::Stock;
-use crate::text::{Problems, Table, clean, nearest};
+use crate::store::{LogRowText, each_entry};
+use crate::text::{Problems, clean, nearest};
 use std::collections::HashSet;
 
 /// Shows the stock, or every entry behind one amount.
@@ -119,12 +120,9 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
     let Some(at) = tables.container(wanted) else {
         return Err(unknown(opened, wanted));
     };
-    let is_it = |name: &str| tables.container(name) == Some(at);
-    let (row, contents) = (&tables[at], &stock[at]);
-    let place = |place| opened.files.row_name(place);
-    let mut text = String::new();
     let us = tables.shop.us;
-    let initial = match (row.amount, row.capacity) {
+    let row = &tables[at];
+    let first = match (row.amount, row.capacity) {
         (Some(amount), _) => natural(amount, us),
         (None, Some(size)) => format!(
             "an amount that is not recorded, counted as full ({}),",
@@ -132,45 +130,51 @@ fn why(opened: &Shop, stock: &Stock, wanted: &str) -> Result<String, Failure> {
         ),
         (None, None) => "unknown".into(),
     };
-    let since = row
-        .since
-        .map_or_else(|| "the beginning".into(), crate::report::words::date);
-    let location = format!("{initial} of {} on {since}", row.product);
-    line(&mut text, &place(row.at), &location);
-    let cloth = row.vessel.is_some_and(Vessel::is_cloth);
-    if let Some(log) = tables.log {
-        let mut problems = Problems::new();
-        let mut ids: HashSet<String> = HashSet::new();
-        let on = stock.on.to_string();
-        let mut table = Table::open(&opened.files, log, &LOG, &mut problems);
-        while let Some(row) = table.as_mut().and_then(|table| table.next(&mut problems)) {
-            let [id, when, what, container, _, into] = row.texts();
-            let touches = is_it(container) || is_it(into);
-            let mends = what == "correct" && ids.contains(into);
-            let empties = cloth && what == "empty";
-            if when.get(..10).unwrap_or("") <= on.as_str() && (touches || mends || empties) {
-                ids.insert(id.to_string());
-                let cells: [&str; 10] = row.texts();
-                let [name, _, said @ ..] = cells;
-                let said: Vec<&str> = said.into_iter().filter(|cell| !cell.is_empty()).collect();
-                let when = Moment::parse(when).map_or_else(|_| when.into(), |at| moment(at, us));
-                let words = format!("entry {name}, {when}: {}", said.join("  "));
-                line(&mut text, &place(row.span()), &words);
-            }
-        }
-    }
-    let holds = contents
-        .recorded()
-        .map_or_else(|| "unknown".into(), |a| natural(a, tables.shop.us));
-    line(
-        &mut text,
-        "It holds",
-        &format!(
-            "{holds} at the end of {}",
-            crate::report::words::date(stock.on)
-        ),
-    );
+    let since = row.since.map_or_else(|| "the beginning".into(), date);
+    let mut text = String::new();
+    let words = format!("{first} of {} on {since}", row.product);
+    line(&mut text, &opened.files.row_name(row.at), &words);
+    entries(&mut text, opened, stock, at);
+    let holds = stock[at].recorded();
+    let holds = holds.map_or_else(|| "unknown".into(), |amount| natural(amount, us));
+    let words = format!("{holds} at the end of {}", date(stock.on));
+    line(&mut text, "It holds", &words);
     Ok(text)
+}
+
+/// Every entry about a container, up to the day of the stock.
+fn entries(text: &mut String, opened: &Shop, stock: &Stock, at: ContainerId) {
+    let tables = &opened.tables;
+    let is_it = |name: &str| tables.container(name) == Some(at);
+    let cloth = tables[at].vessel.is_some_and(Vessel::is_cloth);
+    let on = stock.on.to_string();
+    let mut ids: HashSet<String> = HashSet::new();
+    each_entry(opened, |row| {
+        let cells = LogRowText::read(row);
+        let touches = is_it(cells.container) || is_it(cells.into);
+        let corrects = cells.is_correction() && ids.contains(cells.into);
+        let empties = cloth && cells.what == "empty";
+        let is_later = cells.when.get(..10).unwrap_or("") > on.as_str();
+        if is_later || !(touches || corrects || empties) {
+            return;
+        }
+        ids.insert(cells.entry.to_string());
+        let said = [
+            cells.what,
+            cells.container,
+            cells.amount,
+            cells.into,
+            cells.place,
+            cells.minutes,
+            cells.by,
+            cells.note,
+        ];
+        let said: Vec<&str> = said.into_iter().filter(|cell| !cell.is_empty()).collect();
+        let when = Moment::parse(cells.when);
+        let when = when.map_or_else(|_| cells.when.into(), |at| moment(at, tables.shop.us));
+        let words = format!("entry {}, {when}: {}", cells.entry, said.join("  "));
+        line(text, &opened.files.row_name(row.span()), &words);
+    });
 }
 
 /// A place and what is there, within the width of the screen.

@@ -63,21 +63,22 @@ fn minutes_shown(written: &str) -> String {
     format!("{}{unit}", clean(written))
 }
 
+/// What a folder refused; rows that are in the journal already are not lost.
+fn refused_by_folder(refused: &Refused) -> Failure {
+    let words = refused.words();
+    if let Refused::Left(..) = refused {
+        let later = "A later step failed: the entry is in the journal, but not in every table yet.";
+        return Failure::Later(format!("{}\n  {}\n\n{later}", words.wrong, words.fix));
+    }
+    Failure::refused(words.wrong, words.fix, WRITTEN)
+}
+
 /// Why nothing was written, in words. `or` is another way out, as a sentence.
 pub(super) fn failure(not: NotWritten, or: &str) -> Failure {
     let (wrong, fix) = match not {
         NotWritten::Shop(not) => return open::failure(not, WRITTEN),
         NotWritten::Problems(misfit) => return Failure::Said(misfit.shown.text(WRITTEN)),
-        NotWritten::Folder(refused @ Refused::Left(..)) => {
-            let words = refused.words();
-            let later =
-                "A later step failed: the entry is in the journal, but not in every table yet.";
-            return Failure::Later(format!("{}\n  {}\n\n{later}", words.wrong, words.fix));
-        }
-        NotWritten::Folder(refused) => {
-            let words = refused.words();
-            (words.wrong, words.fix)
-        }
+        NotWritten::Folder(refused) => return refused_by_folder(&refused),
         NotWritten::OpenElsewhere { file, sign } => (
             format!(
                 "{file} is open in another program, which would save over this entry ({sign} is there)."

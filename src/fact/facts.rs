@@ -223,7 +223,7 @@ impl<'a> Facts<'a> {
     }
 
     /// The name of a place or room, for readers.
-    pub fn where_stands(&self, location: Location) -> String {
+    pub fn place_name(&self, location: Location) -> String {
         let name = self.tables.location_name(location);
         name.unwrap_or_else(|| "somewhere".to_string())
     }
@@ -235,7 +235,7 @@ impl<'a> Facts<'a> {
             location.room,
         ) {
             (Some(place), _) => format!("{} {}", place.kind.preposition(), the(&place.id)),
-            (None, Some(_)) => format!("in {}", the(&self.where_stands(location))),
+            (None, Some(_)) => format!("in {}", the(&self.place_name(location))),
             (None, None) => "at an unknown place".to_string(),
         }
     }

@@ -1,5 +1,5 @@
 //! How long each container is good: the days of `trade::ShelfLife`, what a test did to them, and what a reader must be told.
-//! The rule `kept-within` and the tables of `stock` say the same of a container, since both ask here or there.
+//! The rule `kept-within` and the tables of `stock` say the same of a container, since both read `KeptTimes`.
 
 use super::hazards::Hazards;
 use crate::quantity::when::date;
@@ -7,10 +7,10 @@ use crate::quantity::{Day, Exact};
 use crate::record::{Container, ContainerId, ProductKind, ShopTables};
 use crate::stock::{ContainerState, Stock, Trial, TrialResult};
 use crate::text::Span;
-use crate::trade::{ReferenceData, ShelfClock, ShelfLife};
+use crate::trade::{Days, ReferenceData, ShelfClock, ShelfLife};
 use std::collections::HashMap;
 
-/// A maker's day is near from so many days before it, as `kept-within` has it.
+/// A maker's day is near from so many days before it: on the thirtieth day, counted with that day itself. (A judgment, no source.)
 const MAKERS_WARNING_DAYS: u32 = 29;
 
 /// The state of a container with its time.
@@ -28,6 +28,112 @@ pub enum Age {
     NotKnown,
     /// Goods of this kind have no keeping time in print.
     NoTime,
+}
+
+/// The days that decide how long a container is good.
+#[derive(Clone, Copy, Debug)]
+pub enum KeptBy {
+    /// The maker's own last day.
+    Maker {
+        /// Near from this day on.
+        near: Day,
+        last: Day,
+    },
+    Life {
+        /// The first day of it.
+        from: Day,
+        /// What follows from that.
+        days: Days,
+        /// Something is due from this day on.
+        due: Option<Day>,
+        /// The last test was slow.
+        is_slow: bool,
+    },
+    /// A shelf life whose first day is unknown.
+    NoFirstDay,
+    /// No day decides: nothing is in print, or only a look at it counts.
+    NoDay,
+}
+
+/// How long a container is good, and by which figures.
+#[derive(Clone, Debug)]
+pub struct KeptTimes {
+    /// The shelf life of such goods, if one is in print or the user's own.
+    pub life: Option<ShelfLife>,
+    /// The days that decide.
+    pub by: KeptBy,
+    /// The last test, if it was failed.
+    pub failed: Option<Trial>,
+}
+
+impl KeptTimes {
+    /// Of a container with goods of this kind.
+    pub fn find(
+        tables: &ShopTables,
+        reference: &ReferenceData,
+        (row, contents): (&Container, &ContainerState),
+        kind: Option<ProductKind>,
+    ) -> KeptTimes {
+        let life = ShelfLife::find(tables, reference, row, contents, kind);
+        let by_life = life.as_ref().map(|life| by_life(life, row, contents));
+        let by = match row.best_before {
+            Some(last) => KeptBy::Maker {
+                near: last.back(MAKERS_WARNING_DAYS),
+                last,
+            },
+            None => by_life.unwrap_or(KeptBy::NoDay),
+        };
+        let failed = contents.trial.filter(|t| t.result == TrialResult::Fail);
+        KeptTimes { life, by, failed }
+    }
+
+    /// Its state on a day.
+    pub fn age(&self, on: Day) -> Age {
+        if self.failed.is_some() {
+            return Age::Failed;
+        }
+        let (due, last) = match self.by {
+            KeptBy::Maker { near, last } => (Some(near), Some(last)),
+            KeptBy::Life { due, days, .. } => (due, days.discard_after),
+            KeptBy::NoFirstDay => return Age::NotKnown,
+            KeptBy::NoDay => return Age::NoTime,
+        };
+        if last.is_some_and(|day| on > day) {
+            Age::Past
+        } else if due.is_some_and(|day| on >= day) {
+            Age::TestDue
+        } else {
+            Age::Good
+        }
+    }
+
+    /// Test it from this day on, and use it by that day.
+    pub fn test_and_use_by(&self) -> (Option<Day>, Option<Day>) {
+        match self.by {
+            KeptBy::Maker { near, last } => (Some(near), Some(last)),
+            KeptBy::Life { days, .. } => (days.test_from, days.discard_after),
+            KeptBy::NoFirstDay | KeptBy::NoDay => (None, None),
+        }
+    }
+}
+
+fn by_life(life: &ShelfLife, row: &Container, contents: &ContainerState) -> KeptBy {
+    if matches!(life.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
+        return KeptBy::NoDay;
+    }
+    let Some(from) = life.from(row, contents) else {
+        return KeptBy::NoFirstDay;
+    };
+    let days = life.days(from, contents);
+    let slow = |trial: Trial| trial.result == TrialResult::Retest && trial.day >= from;
+    let is_slow = contents.trial.is_some_and(slow);
+    let due = if is_slow { Some(from) } else { days.test_from };
+    KeptBy::Life {
+        from,
+        days,
+        due: due.or(days.discard_after),
+        is_slow,
+    }
 }
 
 /// A container and its days.
@@ -100,12 +206,16 @@ fn one(
     (container, row, contents): (ContainerId, &Container, &ContainerState),
     kind: Option<ProductKind>,
 ) -> Kept {
-    let times = ShelfLife::find(tables, reference, row, contents, kind);
+    let times = KeptTimes::find(tables, reference, (row, contents), kind);
+    let (test_from, use_by) = match times.failed {
+        Some(_) => (None, None),
+        None => times.test_and_use_by(),
+    };
     let mut kept = Kept {
         container,
-        age: Age::NoTime,
-        test_from: None,
-        use_by: None,
+        age: times.age(stock.on),
+        test_from,
+        use_by,
         opened: contents.opened.is_some()
             || contents.removed > Exact::ZERO
             || contents.made.is_some(),
@@ -114,68 +224,39 @@ fn one(
         at: None,
         said: Vec::new(),
     };
-    if let Some(last) = row.best_before {
-        kept.use_by = Some(last);
-        kept.test_from = Some(last.back(MAKERS_WARNING_DAYS));
-        kept.rule = Some(format!("best before {}, in inventory.csv", date(last)));
-        kept.at = Some(row.at);
-        kept.age = aged(stock.on, kept.test_from, kept.use_by);
-    } else if let Some(times) = &times {
-        by_times(&mut kept, times, row, contents, stock.on);
+    match (times.by, &times.life) {
+        (KeptBy::Maker { last, .. }, _) => {
+            kept.rule = Some(format!("best before {}, in inventory.csv", date(last)));
+            kept.at = Some(row.at);
+        }
+        (by @ (KeptBy::Life { .. } | KeptBy::NoFirstDay), Some(life)) => {
+            explain(&mut kept, life, by);
+        }
+        (KeptBy::Life { .. } | KeptBy::NoFirstDay, None) | (KeptBy::NoDay, _) => {}
     }
     if let Some(trial) = contents.trial {
-        tested(&mut kept, trial);
+        kept.said.push(tested(trial));
     }
     kept
 }
 
-fn by_times(
-    kept: &mut Kept,
-    times: &ShelfLife,
-    row: &Container,
-    contents: &ContainerState,
-    on: Day,
-) {
-    if matches!(times.clock, ShelfClock::Inspected | ShelfClock::BestBefore) {
-        return;
-    }
-    kept.rule = Some(rule(times));
-    kept.at = Some(times.at);
-    kept.said.extend(
-        times
-            .said
-            .iter()
-            .filter(|said| !said.starts_with("in print"))
-            .cloned(),
-    );
-    let Some(from) = times.from(row, contents) else {
-        kept.age = Age::NotKnown;
-        kept.said.push(format!(
+/// The figures behind the days, and what a reader must be told of them.
+fn explain(kept: &mut Kept, life: &ShelfLife, by: KeptBy) {
+    kept.rule = Some(rule(life));
+    kept.at = Some(life.at);
+    let said = life.said.iter();
+    let said = said.filter(|said| !said.starts_with("in print"));
+    kept.said.extend(said.cloned());
+    match by {
+        KeptBy::Life { days, .. } => kept.said.extend(
+            days.passed
+                .map(|good| format!("a passed test extends it to {}", date(good))),
+        ),
+        KeptBy::NoFirstDay => kept.said.push(format!(
             "the day it {} is unknown. Test it, and record the day in inventory.csv",
-            happened(times)
-        ));
-        return;
-    };
-    let days = times.days(from, contents);
-    (kept.test_from, kept.use_by) = (days.test_from, days.discard_after);
-    let slow = contents
-        .trial
-        .is_some_and(|t| t.result == TrialResult::Retest && t.day >= from);
-    let warn = if slow { Some(on) } else { days.test_from };
-    kept.age = aged(on, warn.or(days.discard_after), days.discard_after);
-    if let Some(good) = days.passed {
-        kept.said
-            .push(format!("a passed test extends it to {}", date(good)));
-    }
-}
-
-fn aged(on: Day, test_from: Option<Day>, use_by: Option<Day>) -> Age {
-    if use_by.is_some_and(|day| on > day) {
-        Age::Past
-    } else if test_from.is_some_and(|day| on >= day) {
-        Age::TestDue
-    } else {
-        Age::Good
+            happened(life)
+        )),
+        KeptBy::Maker { .. } | KeptBy::NoDay => {}
     }
 }
 
@@ -205,21 +286,17 @@ fn happened(times: &ShelfLife) -> String {
 }
 
 /// What the last test did.
-fn tested(kept: &mut Kept, trial: Trial) {
+fn tested(trial: Trial) -> String {
     let minutes = trial
         .minutes
         .map_or_else(String::new, |m| format!(", {m} min"));
     let told = format!("{} test on {}{minutes}", trial.test, date(trial.day));
     match trial.result {
-        TrialResult::Pass => kept.said.push(format!("passed the {told}")),
-        TrialResult::Retest => kept.said.push(format!(
-            "slow at the {told}. Use it only for sealing and jigs, and test it again"
-        )),
-        TrialResult::Fail => {
-            kept.said.push(format!("failed the {told}"));
-            kept.age = Age::Failed;
-            (kept.test_from, kept.use_by) = (None, None);
+        TrialResult::Pass => format!("passed the {told}"),
+        TrialResult::Retest => {
+            format!("slow at the {told}. Use it only for sealing and jigs, and test it again")
         }
+        TrialResult::Fail => format!("failed the {told}"),
     }
 }
 

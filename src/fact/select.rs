@@ -6,15 +6,16 @@ use super::facts::Facts;
 use super::known::Evidence;
 use super::matching::{Match, all, both, both_ways, known, shun, test};
 use super::room_filter::{RoomFilter, YES_NO};
+use super::select_measures::{sizes, spans};
 use super::substances::{contains, substances};
-use crate::pack::{PackFault, Scheme, Seen, Select, WithSpan};
+use crate::pack::{Scheme, Seen, Select, WithSpan};
 use crate::quantity::when::date;
-use crate::quantity::{Amount, Dimension, Measure, Period};
+use crate::quantity::{Amount, Measure, Period};
 use crate::record::{
     ContainerId, FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel,
     words_of,
 };
-use crate::text::{Problem, Problems, the};
+use crate::text::{Problems, the};
 
 /// Places by their kind and their room.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -87,48 +88,6 @@ pub fn selector_words() -> [(&'static str, String); 14] {
 /// The kinds of fixture that a list of words names.
 pub fn fixture_kinds(words: &[WithSpan<String>], problems: &mut Problems) -> Vec<FixtureKind> {
     all(words, "fixture", &FixtureKind::WORDS, problems)
-}
-
-/// The spans of time that a key names.
-fn spans(select: &Select, key: &str, problems: &mut Problems) -> Vec<Period> {
-    let mut list = Vec::new();
-    for told in select.words(key) {
-        let measure = Measure::parse_as(&told.value, Dimension::Period).ok();
-        match measure.and_then(|measure| measure.period()) {
-            Some(span) => list.push(span),
-            None => {
-                let wanted = "a span of whole days or months as text, such as \"30 days\"".into();
-                let key = key.to_string();
-                problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
-            }
-        }
-    }
-    list
-}
-
-/// The sizes that a key names: volumes and weights.
-fn sizes(select: &Select, key: &str, problems: &mut Problems) -> Vec<Measure> {
-    let mut list = Vec::new();
-    for told in select.words(key) {
-        let measure = Measure::parse(&told.value).ok();
-        let is_size = |measure: &Measure| {
-            matches!(measure.unit.dimension, Dimension::Volume | Dimension::Mass)
-        };
-        let again = |size: &Measure| {
-            let mut before = list.iter();
-            before.any(|other: &Measure| other.unit.dimension == size.unit.dimension)
-        };
-        match measure.filter(|measure| is_size(measure) && !again(measure)) {
-            Some(size) => list.push(size),
-            None => {
-                let wanted =
-                    "one volume and one weight at most, each as text such as \"0.5 gal\"".into();
-                let key = key.to_string();
-                problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
-            }
-        }
-    }
-    list
 }
 
 impl PlaceFilter {

@@ -37,7 +37,7 @@ fn on_it(stock: &Stock, hazards: &Hazards, soiler: ContainerId) -> bool {
 }
 
 /// Can what is on these rags self-heat? Not known is yes.
-pub fn parcel_heats(
+pub fn is_self_heating(
     stock: &Stock,
     hazards: &Hazards,
     container: ContainerId,

@@ -67,9 +67,12 @@ pub(super) fn contains(facts: &Facts<'_>, container: ContainerId, wanted: &[Stri
         let name = facts.stock.product_name(*product);
         let is_open = has_open_content(facts.tables, name, hazard, wanted);
         if is_open && !(is_cloth && *product == own) {
+            let lacking = match hazard.kind.value() {
+                Some(_) => "parts",
+                None => "kind or the parts",
+            };
             unknown = Some(format!(
-                "Record the kind or the parts of {name} in products.csv. Whether it contains {} is unknown.",
-                wanted.join(" or ")
+                "Record the {lacking} of {name} in products.csv. What it contains is unknown."
             ));
         }
     }

@@ -8,9 +8,9 @@ const PATIENCE: Duration = Duration::from_secs(10);
 
 /// Tries to lock until that works or patience ends. Where the system knows no locks, nothing is waited for.
 pub(super) fn lock(attempt: impl FnMut() -> Result<(), TryLockError>) -> Result<(), TryLockError> {
-    let initial = Instant::now();
+    let start = Instant::now();
     let pause = || std::thread::sleep(Duration::from_millis(5));
-    lock_by(attempt, || initial.elapsed(), pause)
+    lock_by(attempt, || start.elapsed(), pause)
 }
 
 fn lock_by(

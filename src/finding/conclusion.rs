@@ -87,8 +87,6 @@ pub struct Finding {
     pub limit: String,
     /// What is left, or over.
     pub margin: Option<String>,
-    /// Observed as a share of the limit.
-    pub share: Option<String>,
     /// What was seen besides the numbers, for sentences.
     pub detail: Detail,
     /// The numbers behind it, for ordering and for JSON.
@@ -225,7 +223,6 @@ impl Finding {
             observed: shown.observed,
             limit: shown.limit,
             margin: shown.margin,
-            share: shown.share,
             detail: made.detail,
             compared,
             said,
@@ -261,7 +258,7 @@ impl Finding {
     }
 
     /// Is it met only because nothing is here that the rule is about?
-    pub fn is_about_nothing(&self) -> bool {
+    pub fn does_not_apply(&self) -> bool {
         matches!(
             self.compared,
             Some(Compared::Plain {
@@ -307,7 +304,6 @@ fn not_in_force(citation: &Cited) -> ShownVerdict {
         observed: String::new(),
         limit,
         margin: None,
-        share: None,
     }
 }
 
@@ -318,6 +314,5 @@ fn cannot_judge(because: &str) -> ShownVerdict {
         observed: because.to_string(),
         limit: String::new(),
         margin: None,
-        share: None,
     }
 }

@@ -1,6 +1,7 @@
 //! What a check saw besides the two numbers it compared, as data. The words for it are made in the report.
 
 use crate::quantity::{Day, Exact, Moment};
+use crate::stock::RagState;
 
 /// What a sentence about a finding needs to know.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -148,8 +149,8 @@ pub enum RagsAre {
     InCan,
     /// In a closed jar for pads.
     InJar,
-    /// Secured: flat outdoors, under water, or dry.
-    Secured,
+    /// Flat outdoors, under water, or dry.
+    Secured(RagState),
 }
 
 /// Which limit a session is held against.

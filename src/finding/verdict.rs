@@ -155,8 +155,6 @@ pub struct ShownVerdict {
     pub limit: String,
     /// What is left to the limit (or what is over it), in words.
     pub margin: Option<String>,
-    /// Observed as a share of the limit, for a bar.
-    pub share: Option<String>,
 }
 
 /// Judges.
@@ -211,7 +209,6 @@ pub fn judge(compared: &Compared) -> ShownVerdict {
             observed: observed.clone(),
             limit: wanted.clone(),
             margin: None,
-            share: None,
         },
     }
 }
@@ -243,7 +240,6 @@ fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown
             observed,
             limit,
             margin: None,
-            share: None,
         };
     };
     let verdict = match estimate.side_of(limit) {
@@ -257,7 +253,6 @@ fn estimated(observed: f64, error: f64, limit: f64, unit: &'static str) -> Shown
         observed: estimate.shown_against(limit),
         limit: shown_limit.unwrap_or_default(),
         margin: None,
-        share: None,
     }
 }
 
@@ -294,7 +289,6 @@ fn shown(
         observed: seen,
         limit: allowed,
         margin: margin.ok().map(margin_text),
-        share: crate::quantity::about_share(observed.base, limit.base),
     }
 }
 

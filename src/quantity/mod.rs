@@ -31,7 +31,7 @@ pub use resin::{RESIN_GALLONS_A_POUND, RESIN_LITRES_A_KILOGRAM};
 pub use show::{
     about_ratio, about_share, at_most, beside, full_words, in_unit, natural, natural_down,
     natural_sum, sensible, sensible_beside, sensible_down, sensible_up, shared, shown_unit,
-    temperature, thousandths, unit_of_shop,
+    temperature, unit_of_shop,
 };
 pub use spoken::in_digits;
 pub use unit::{Dimension, Unit};

@@ -212,12 +212,6 @@ pub fn sensible_beside(observed: Exact, limit: Exact, unit: &Unit) -> (String, S
     beside(observed, limit, unit)
 }
 
-/// One over the other in thousandths, for sorting and for words such as "2.1 times the limit".
-pub fn thousandths(over: Exact, under: Exact) -> Option<i64> {
-    let ratio = over.shown_over(under)?.checked_mul(Decimal::ONE_THOUSAND)?;
-    ratio.round().to_string().parse().ok()
-}
-
 /// The unit in which a shop reads a value: its own system of units, whatever the value was written in.
 pub fn unit_of_shop(base: Exact, unit: &'static Unit, us: bool) -> &'static Unit {
     const US: [&str; 17] = [

@@ -3,7 +3,7 @@
 use super::accepted;
 use super::action::{self, Action};
 use super::answer;
-use super::container;
+use super::container::{self, Container};
 use super::doubt::Doubt;
 use super::entry::ounces_of_liquid;
 use super::fault::RecordFault;
@@ -12,7 +12,7 @@ use super::ids::RoomId;
 use super::material::Materials;
 use super::names::Names;
 use super::place::{self, Place};
-use super::product::{self, ProductKind};
+use super::product::{self, Product, ProductKind};
 use super::room::{self, Room};
 use super::row::Fields;
 use super::shop::ShopSettings;
@@ -96,36 +96,14 @@ pub fn read_tables(
     let problems = reader.problems;
     let answers = answer::that_count(&answer_rows, problems);
     names_are_single(&actions, &fixtures, problems);
-    let names = TableNames {
-        rooms: index("room", rooms.iter().map(|r| (&*r.id, r.at)), problems),
-        places: index(
-            "place",
-            places.iter().map(|(p, ..)| (&*p.id, p.at)),
-            problems,
-        ),
-        products: with_lower_case(index(
-            "product",
-            products.iter().map(|p| (&*p.id, p.at)),
-            problems,
-        )),
-        containers: index(
-            "container",
-            containers.iter().map(|c| (&*c.id, c.at)),
-            problems,
-        ),
+    let names = names_of(&rooms, &places, &products, &containers, problems);
+    let known = KnownRooms {
+        rooms: &rooms,
+        names: &names.rooms,
+        doubt: &rooms_doubt,
     };
-    let mut in_room =
-        |name, at| room_named(name, at, (&rooms, &names.rooms, &rooms_doubt), problems);
-    let places = places.into_iter().map(|(place, name, at)| Place {
-        room: in_room(name, at),
-        ..place
-    });
-    let places: Vec<Place> = places.collect();
-    let fixtures = fixtures.into_iter().map(|(fixture, name, at)| Fixture {
-        room: in_room(name, at),
-        ..fixture
-    });
-    let fixtures: Vec<Fixture> = fixtures.collect();
+    let places = known.of(places, |it, room| Place { room, ..it }, problems);
+    let fixtures = known.of(fixtures, |it, room| Fixture { room, ..it }, problems);
     let mut tables = ShopTables {
         shop,
         rooms,
@@ -178,25 +156,62 @@ fn names_are_single(
     );
 }
 
-/// The room that a row names; an unknown one is a problem.
-fn room_named(
-    name: Option<String>,
-    at: Span,
-    (rooms, names, doubt): (&[Room], &Names, &Doubt),
+/// What each name means. A name that appears twice is a problem.
+fn names_of(
+    rooms: &[Room],
+    places: &[(Place, Option<String>, Span)],
+    products: &[Product],
+    containers: &[Container],
     problems: &mut Problems,
-) -> Option<RoomId> {
-    let name = name?;
-    let found = names.get(&name).map(RoomId::at);
-    if found.is_none() && doubt.none_about(&name) {
-        let near = problems.near(&name, rooms.iter().map(|r| r.id.as_str()));
-        let fault = CellFault::NameUnknown {
-            kind: "room",
-            read: name,
-            near,
-        };
-        problems.add(Problem::new(fault, at));
+) -> TableNames {
+    let room_names = rooms.iter().map(|r| (&*r.id, r.at));
+    let place_names = places.iter().map(|(p, ..)| (&*p.id, p.at));
+    let product_names = products.iter().map(|p| (&*p.id, p.at));
+    let container_names = containers.iter().map(|c| (&*c.id, c.at));
+    TableNames {
+        rooms: index("room", room_names, problems),
+        places: index("place", place_names, problems),
+        products: with_lower_case(index("product", product_names, problems)),
+        containers: index("container", container_names, problems),
     }
-    found
+}
+
+/// The rooms as far as they could be read.
+struct KnownRooms<'t> {
+    rooms: &'t [Room],
+    names: &'t Names,
+    doubt: &'t Doubt,
+}
+
+impl KnownRooms<'_> {
+    /// What stands in rooms, each with the room that its row names.
+    fn of<T>(
+        &self,
+        rows: Vec<(T, Option<String>, Span)>,
+        put: impl Fn(T, Option<RoomId>) -> T,
+        problems: &mut Problems,
+    ) -> Vec<T> {
+        let placed = rows
+            .into_iter()
+            .map(|(thing, name, at)| put(thing, self.named(name, at, problems)));
+        placed.collect()
+    }
+
+    /// The room that a row names; an unknown one is a problem.
+    fn named(&self, name: Option<String>, at: Span, problems: &mut Problems) -> Option<RoomId> {
+        let name = name?;
+        let found = self.names.get(&name).map(RoomId::at);
+        if found.is_none() && self.doubt.none_about(&name) {
+            let near = problems.near(&name, self.rooms.iter().map(|r| r.id.as_str()));
+            let fault = CellFault::NameUnknown {
+                kind: "room",
+                read: name,
+                near,
+            };
+            problems.add(Problem::new(fault, at));
+        }
+        found
+    }
 }
 
 /// Indexes names; a name that appears twice is a problem that shows both places.

@@ -32,9 +32,9 @@ const BLIND: [&str; 5] = [
 ];
 
 /// The moment that lies so many minutes after the beginning of a session.
-fn moment(initial: Moment, minutes: f64) -> Option<Moment> {
-    let day = initial.day();
-    let all = initial.minutes_since(Moment::start_of(day)) + minutes_up(minutes)?;
+fn moment(began: Moment, minutes: f64) -> Option<Moment> {
+    let day = began.day();
+    let all = began.minutes_since(Moment::start_of(day)) + minutes_up(minutes)?;
     let days = u32::try_from(all.div_euclid(24 * 60)).ok()?;
     let rest = all.rem_euclid(24 * 60);
     let day = day.plus(Period::Days(days));
@@ -47,7 +47,7 @@ pub(super) fn clear_by(session: &Session, us: bool) -> Option<String> {
     if after <= 0.0 {
         return Some("always clear".to_string());
     }
-    let (day, clear) = (session.initial.day(), moment(session.initial, after)?);
+    let (day, clear) = (session.began.day(), moment(session.began, after)?);
     Some(match clear.day().since(day) {
         0 => clock(clear, us),
         1 => short_moment(clear, day, us),
@@ -211,7 +211,7 @@ fn one(screen: &mut Screen, air: &AirView<'_>, session: &Session, number: usize)
     let clear = clear_by(session, us).filter(|_| session.gap.is_none());
     screen.row(&row([
         number.to_string(),
-        short_moment(session.initial, session.initial.day(), us),
+        short_moment(session.began, session.began.day(), us),
         minutes,
         figure(of_lel(session)),
         figure(sum(session.told(Against::Legal))),
@@ -284,7 +284,7 @@ pub(super) fn course(air: &AirView<'_>, session: &Session, to_clock: bool) -> Op
         .collect();
     let ends = match points.last().filter(|_| to_clock) {
         Some((last, _)) => {
-            let end = moment(session.initial, *last)?;
+            let end = moment(session.began, *last)?;
             format!("until {}, ", clock(end, air.tables.shop.us))
         }
         None => String::new(),

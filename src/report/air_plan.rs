@@ -106,21 +106,20 @@ fn figures_of(screen: &mut Screen, air: &AirView<'_>, session: &Session) {
         fan.map(|minutes| format!("about {minutes} minutes")),
         "the air never clears that far",
     );
-    for (what, against, level) in [
-        ("the peak below a quarter of the LEL", Against::Lel, QUARTER),
-        (
-            "the worst eight hours within the legal limits",
-            Against::Legal,
-            1.0,
-        ),
-    ] {
-        let flow = air.sessions.exhaust_for(session, against, level);
-        say(
-            &format!("Exhaust in this room that keeps {what}"),
-            flow.map(|flow| flow_shown(flow, air.tables.shop.us)),
-            "unknown, or no exhaust is enough",
-        );
-    }
+    let exhaust = |against, level| {
+        let flow = air.sessions.exhaust_for(session, against, level)?;
+        Some(flow_shown(flow, air.tables.shop.us))
+    };
+    say(
+        "Exhaust in this room that keeps the peak below a quarter of the LEL",
+        exhaust(Against::Lel, QUARTER),
+        "unknown, or no exhaust is enough",
+    );
+    say(
+        "Exhaust in this room that keeps the worst eight hours within the legal limits",
+        exhaust(Against::Legal, 1.0),
+        "unknown, or no exhaust is enough",
+    );
     let said = match air.sessions.products.first() {
         Some((_, off)) => off.said.as_slice(),
         None => &[],

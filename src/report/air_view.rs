@@ -103,7 +103,7 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
     let what = match planned {
         true => format!("Plan for {room}: {}.", air.used(session)),
         false => {
-            let start = session.initial;
+            let start = session.began;
             let when = short_moment(start, air.on, air.tables.shop.us);
             format!("{room}, {when}: {}.", air.used(session))
         }
@@ -129,8 +129,8 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
         )
     });
     let since_midnight = session
-        .initial
-        .minutes_since(Moment::start_of(session.initial.day()));
+        .began
+        .minutes_since(Moment::start_of(session.began.day()));
     Some(Chart {
         title: what,
         below: format!(
@@ -139,7 +139,7 @@ fn chart(air: &AirView<'_>, planned: bool) -> Option<Chart> {
             lel.unwrap_or_default()
         ),
         curves: curves.collect(),
-        day: (!planned).then(|| session.initial.day()),
+        day: (!planned).then(|| session.began.day()),
         start: i32::try_from(since_midnight).map_or(0.0, f64::from),
         worked: session.worked,
         us: air.tables.shop.us,

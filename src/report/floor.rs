@@ -1,11 +1,11 @@
 //! The floor plan of each room: which place is where, which open findings belong to it, and the distances that are too short
 //! or nearly so. In metres from the north-west corner of the room; drawing is left to the page.
 
-use crate::check::required_distances;
+use crate::check::{RequiredDistance, required_distances};
 use crate::finding::{Compared, Finding, SubjectKind};
 use crate::pack::Pack;
 use crate::quantity::{Dimension, Exact, Length};
-use crate::record::{ContainerId, FixtureKind, PlaceId, PlaceKind, RoomId, ShopTables};
+use crate::record::{ContainerId, Fixture, FixtureKind, PlaceId, PlaceKind, RoomId, ShopTables};
 use crate::stock::{RagBatch, RagState, Stock};
 use crate::text::Span;
 use std::collections::HashMap;
@@ -73,42 +73,15 @@ pub(super) fn floors(
     let apart: Vec<&Finding> = findings.iter().filter(|it| is_distance(it)).collect();
     let rooms = RoomId::each(&tables.rooms);
     let floors = rooms.map(|(at, room)| {
-        let places = PlaceId::each(&tables.places);
-        let places = places.filter(|(_, place)| place.room == Some(at));
-        let mut marks: Vec<(FloorMark, Span)> = places
-            .map(|(place, row)| {
-                let mark = FloorMark {
-                    id: row.id.clone(),
-                    what: MarkKind::Place(row.kind),
-                    xy: row.xy,
-                    findings: by_place.at(&row.id, Some(place)),
-                };
-                (mark, row.at)
-            })
-            .collect();
-        let fixtures = tables.fixtures.iter().flatten();
-        let fixtures = || fixtures.clone().filter(|row| row.room == Some(at));
-        marks.extend(fixtures().map(|row| {
-            let mark = FloorMark {
-                id: row.id.clone(),
-                what: MarkKind::Fixture(row.kind),
-                xy: row.xy,
-                findings: by_place.at(&row.id, None),
-            };
-            (mark, row.at)
-        }));
+        let marks = marks_in(at, tables, &by_place);
         let open = |mark: &FloorMark| {
             let mut open = mark.findings.iter().filter_map(|at| findings.get(*at));
             open.any(is_reach)
         };
-        let mut reach = Vec::new();
-        if marks.iter().any(|(mark, _)| open(mark)) {
-            for row in fixtures().filter(|row| row.kind == FixtureKind::Extinguisher) {
-                let walks = required.iter().filter(|it| it.reach.walk.is_some());
-                let farthest = walks.filter_map(|it| it.reach.around(row)).max();
-                reach.extend(row.xy.zip(farthest));
-            }
-        }
+        let reach = match marks.iter().any(|(mark, _)| open(mark)) {
+            true => reach_in(at, tables, &required),
+            false => Vec::new(),
+        };
         Floor {
             room: room.id.clone(),
             size: room.length.zip(room.width),
@@ -120,6 +93,55 @@ pub(super) fn floors(
     floors
         .filter(|floor| floor.size.is_some() || !floor.marks.is_empty())
         .collect()
+}
+
+/// The places and fixtures of a room, each with its row.
+fn marks_in(
+    room: RoomId,
+    tables: &ShopTables,
+    by_place: &FindingsByPlace<'_>,
+) -> Vec<(FloorMark, Span)> {
+    let places = PlaceId::each(&tables.places).filter(|(_, row)| row.room == Some(room));
+    let places = places.map(|(place, row)| {
+        let mark = FloorMark {
+            id: row.id.clone(),
+            what: MarkKind::Place(row.kind),
+            xy: row.xy,
+            findings: by_place.at(&row.id, Some(place)),
+        };
+        (mark, row.at)
+    });
+    let fixtures = fixtures_in(room, tables).map(|row| {
+        let mark = FloorMark {
+            id: row.id.clone(),
+            what: MarkKind::Fixture(row.kind),
+            xy: row.xy,
+            findings: by_place.at(&row.id, None),
+        };
+        (mark, row.at)
+    });
+    places.chain(fixtures).collect()
+}
+
+fn fixtures_in(room: RoomId, tables: &ShopTables) -> impl Iterator<Item = &Fixture> {
+    let all = tables.fixtures.iter().flatten();
+    all.filter(move |row| row.room == Some(room))
+}
+
+/// The longest walk that the rules allow to each extinguisher of a room.
+fn reach_in(
+    room: RoomId,
+    tables: &ShopTables,
+    required: &[RequiredDistance],
+) -> Vec<(FloorPoint, Exact)> {
+    let extinguishers =
+        fixtures_in(room, tables).filter(|row| row.kind == FixtureKind::Extinguisher);
+    let around = extinguishers.filter_map(|row| {
+        let walks = required.iter().filter(|it| it.reach.walk.is_some());
+        row.xy
+            .zip(walks.filter_map(|it| it.reach.around(row)).max())
+    });
+    around.collect()
 }
 
 /// Is it an open finding about the walk to an extinguisher that is there?

@@ -25,15 +25,9 @@ pub(super) const OF_SESSIONS: &str = "All figures are estimates for well-mixed a
             added up over all substances.";
 
 pub(super) fn stock<'v>(view: &View<'_>) -> Listing<'v, StockRow> {
-    let (us, on) = (view.us, view.on);
-    let (liquid, solid) = if us { ("qt", "lb") } else { ("L", "kg") };
-    // On the page a column has one unit, so that its amounts can be compared at a glance. No number of rags says anything.
-    let held = |row: &StockRow, symbol: &str| match row.cloth {
-        Some(_) => String::new(),
-        None => number_in(row.amount, symbol),
-    };
+    let us = view.us;
     let yes_no = |yes| if yes { "yes" } else { "no" };
-    Listing::<StockRow>::new("Every container")
+    let listing = Listing::<StockRow>::new("Every container")
         .empty("Nothing is on record on this day.")
         .class("stock")
         .mark("data-container", |row| Some(&row.container))
@@ -69,6 +63,22 @@ pub(super) fn stock<'v>(view: &View<'_>) -> Listing<'v, StockRow> {
             None => row.labelled.map(yes_no).into(),
         })
         .only(&[Binder])
+        .styled("Rows: inventory, then last entries", "rows", |row| {
+            TableCell::Rows(row.rows.clone(), None)
+        })
+        .only(&[Binder]);
+    page_columns(listing, view)
+}
+
+/// On the page a column has one unit, so that its amounts can be compared at a glance. No number of rags says anything.
+fn page_columns<'v>(listing: Listing<'v, StockRow>, view: &View<'_>) -> Listing<'v, StockRow> {
+    let on = view.on;
+    let (liquid, solid) = if view.us { ("qt", "lb") } else { ("L", "kg") };
+    let held = |row: &StockRow, symbol: &str| match row.cloth {
+        Some(_) => String::new(),
+        None => number_in(row.amount, symbol),
+    };
+    listing
         .number(format!("Liquid, {liquid}"), move |row| {
             match (row.amount, &row.cloth) {
                 (None, None) => TableCell::Unknown,
@@ -90,10 +100,6 @@ pub(super) fn stock<'v>(view: &View<'_>) -> Listing<'v, StockRow> {
             None => TableCell::from(""),
         })
         .only(&[Page])
-        .styled("Rows: inventory, then last entries", "rows", |row| {
-            TableCell::Rows(row.rows.clone(), None)
-        })
-        .only(&[Binder])
 }
 
 /// Containers of waste, with the columns of the stock.
@@ -195,7 +201,7 @@ pub(super) fn sessions<'v>(view: &'v View<'_>) -> Listing<'v, Session> {
     };
     Listing::<Session>::new("Sessions of the last month, worst first")
         .empty("The log of the last month has no session with vapor. Sessions that were not logged are not shown.")
-        .column("Start", |session| TableCell::Moment(session.initial, view.us))
+        .column("Start", |session| TableCell::Moment(session.began, view.us))
         .styled("Result", "prose", result)
         .column("Room", |session| {
             air.room(session).map(|room| TableCell::Name(&room.id))

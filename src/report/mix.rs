@@ -103,7 +103,7 @@ pub fn mix_screen(view: &MixView<'_>, columns: usize) -> Result<String, TooFine>
 fn measures(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
     let us = view.us;
     let mut say = |what: &str, words: String| screen.item(&format!("  {what:<10}"), words);
-    let spirit = &view.spirit.name;
+    let spirit = &view.alcohol.name;
     match &view.recipe {
         Recipe::Fresh { mixture, .. } => {
             let flakes = both(kilograms(mixture.flakes)?, us);
@@ -153,7 +153,7 @@ fn what_it_is(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
     screen.heading("PROPERTIES");
     let cut = view.cut();
     let by_volume = rounded(resin_by_volume(cut)?)?;
-    let mut words = match &view.spirit.density {
+    let mut words = match &view.alcohol.density {
         Some((density, whose)) => {
             let by_weight = rounded(resin_by_weight(cut, *density)?)?;
             let voc = rounded(evaporates(cut, *density)?)?;
@@ -166,7 +166,7 @@ fn what_it_is(screen: &mut Screen, view: &MixView<'_>) -> Result<(), TooFine> {
             format!("resin: {by_volume} % by volume"),
             format!(
                 "by weight, and VOC: unknown. Record the density of {} in products.csv",
-                view.spirit.name
+                view.alcohol.name
             ),
         ],
     };
@@ -318,9 +318,9 @@ fn order(screen: &mut Screen, view: &MixView<'_>) {
         [] => "lot of flakes".to_string(),
         lots => format!("lot {}", lots.join(", ")),
     });
-    label.push(match &view.spirit.methanol {
-        Some(most) => format!("{} (methanol up to {most})", view.spirit.name),
-        None => view.spirit.name.clone(),
+    label.push(match &view.alcohol.methanol {
+        Some(most) => format!("{} (methanol up to {most})", view.alcohol.name),
+        None => view.alcohol.name.clone(),
     });
     label.push(format!("mixed {}, by (name)", date(view.on)));
     let test = view.keeps.as_ref().and_then(|keeps| keeps.test_from);

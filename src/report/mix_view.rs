@@ -1,7 +1,7 @@
 //! What is to be mixed, and all that is known of it, as every format shows it.
 
 use crate::check::{Fit, Standing, VesselSize};
-use crate::fact::Spirit;
+use crate::fact::ShellacAlcohol;
 use crate::quantity::{Amount, Day, Exact, Mass, Ratio, TooFine, Volume, natural_down};
 use crate::trade::mixing::{Cut, Mixture, Thinning, as_decimals};
 
@@ -20,7 +20,7 @@ pub struct MixView<'a> {
     pub kind_known: bool,
     /// The flakes, as the screen names them.
     pub flakes: String,
-    pub spirit: &'a Spirit,
+    pub alcohol: &'a ShellacAlcohol,
     /// From flakes, or from a thick cut.
     pub recipe: Recipe<'a>,
     /// What the packs say of the result.

@@ -165,23 +165,13 @@ fn rags(container: &str, batch: &RagBatch, us: bool) -> Ask {
     let since = batch
         .since
         .map_or_else(|| "an unknown time".to_string(), |since| moment(since, us));
-    let (state, should) = match batch.state {
-        RagState::Wet => (
-            "wet and loose here, by the log",
-            "none may be here: put it under water in a lidded metal can or flat outdoors now",
-        ),
-        RagState::InCan => ("in the can", "lid shut, and the can emptied outdoors today"),
-        RagState::UnderWater => ("under water", "covered by water, with a tight lid"),
-        RagState::Flat => ("flat outdoors", "in one layer, clear of the building"),
-        RagState::InJar => (
-            "in the pad jar",
-            "lid tight; a pad with oil on it never dries in a heap",
-        ),
-        RagState::Dry | RagState::Clean => ("found hard and dry", "each one hard throughout"),
-    };
+    let words = batch.state.words();
     Ask::Look {
-        what: format!("{container}: {pieces} pcs, {state}, since {since}"),
-        should: should.to_string(),
+        what: format!(
+            "{container}: {pieces} pcs, {} by the log, since {since}",
+            words.state
+        ),
+        should: words.should_be.to_string(),
     }
 }
 

@@ -123,15 +123,15 @@ pub(super) fn stock_rows(
     rows.collect()
 }
 
-/// `2 wet at bench, 18 clean`, for rags and pads.
+/// `2 wet and loose at bench, 18 clean`, for rags and pads.
 fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
-    let words = [
-        (RagState::InCan, "in the can"),
-        (RagState::UnderWater, "under water"),
-        (RagState::Flat, "flat outdoors"),
-        (RagState::InJar, "in the pad jar"),
-        (RagState::Dry, "dry"),
-        (RagState::Clean, "clean"),
+    let others = [
+        RagState::InCan,
+        RagState::UnderWater,
+        RagState::Flat,
+        RagState::InJar,
+        RagState::Dry,
+        RagState::Clean,
     ];
     let total = |state| {
         let of = batches.iter().filter(|p| p.state == state);
@@ -146,10 +146,11 @@ fn cloth(tables: &ShopTables, batches: &[RagBatch]) -> Option<String> {
         }
     }
     let wet = wet.into_iter().filter(|(_, pieces)| !pieces.is_zero());
-    let wet = wet.map(|(place, pieces)| format!("{} wet at {place}", pieces.digits()));
-    let others = words
+    let loose = RagState::Wet.words().state;
+    let wet = wet.map(|(place, pieces)| format!("{} {loose} at {place}", pieces.digits()));
+    let others = others
         .iter()
-        .map(|(state, word)| (total(*state), word))
+        .map(|state| (total(*state), state.words().state))
         .filter(|(pieces, _)| !pieces.is_zero())
         .map(|(pieces, word)| format!("{} {word}", pieces.digits()));
     let parts: Vec<String> = wet.chain(others).collect();

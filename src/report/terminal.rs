@@ -123,7 +123,7 @@ fn quiet(screen: &mut Screen, view: &View<'_>) {
         for topic in TOPICS {
             let of_topic = view.findings.iter().filter(|f| f.topic == topic);
             let count = of_topic
-                .filter(|f| f.verdict == verdict && !f.is_about_nothing())
+                .filter(|f| f.verdict == verdict && !f.does_not_apply())
                 .count();
             if count > 0 {
                 parts.push(format!("{topic} {count}"));

@@ -141,7 +141,7 @@ impl Counts {
         Counts {
             by_verdict: Verdict::WORDS.map(|(_, verdict)| count(&|f| f.verdict == verdict)),
             accepted: count(&Finding::is_accepted),
-            about_nothing: count(&Finding::is_about_nothing),
+            about_nothing: count(&Finding::does_not_apply),
         }
     }
 }

@@ -30,6 +30,7 @@ mod rag_choice;
 mod rag_choice_tests;
 mod rag_names;
 mod rag_states;
+mod rag_words;
 mod rags;
 mod rags_emptied;
 #[cfg(test)]
@@ -51,6 +52,7 @@ pub use rag_batch::{
     RagBatch, UnclearEntry, UnclearWhy, UnsecuredNight, UnsecuredYear, WetDiscard,
 };
 pub use rag_states::RagState;
+pub use rag_words::{PUT_AWAY, RagWords};
 pub use replay::{replay, replay_until};
 pub use step::{GLASS_TEST, PASS_MINUTES, RETEST_MINUTES};
 pub use stock_state::{LiquidUse, MonthEnd, MonthUse, Stock};

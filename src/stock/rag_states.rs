@@ -18,7 +18,7 @@ pub enum RagState {
     UnderWater,
     /// In a can for oily waste.
     InCan,
-    /// A polishing pad, moist with spirit in the lidded jar for pads: the jar is a container of flammable liquid, and the
+    /// A polishing pad, moist with alcohol in the lidded jar for pads: the jar is a container of flammable liquid, and the
     /// pad is wet again the moment it leaves it.
     InJar,
     /// Found hard and dry.
@@ -267,19 +267,6 @@ impl Fate {
 }
 
 impl RagState {
-    /// The state in words, as they stand after a number of rags.
-    pub fn words(self) -> &'static str {
-        match self {
-            Clean => "clean",
-            Wet => "wet and loose",
-            Flat => "flat outdoors",
-            UnderWater => "under water",
-            InCan => "in the can for oily waste",
-            InJar => "in the jar for pads",
-            Dry => "hard and dry",
-        }
-    }
-
     /// Without finish on it that could still self-heat.
     pub(super) fn is_harmless(self) -> bool {
         match self {

@@ -69,23 +69,7 @@ fn change(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
             if step.test.map(|test| test.result) != Some(TrialResult::Pass) {
                 return Ok(());
             }
-            let mut tested = batches(changes, TakeOrder::LongestFirst);
-            // A test is made where the rags are, so its place names them too.
-            let there = step.location().map(RagSource::Place);
-            tested.wanted.from = step.from.or(there);
-            tested.wanted.to = None;
-            // A test of rags that are not flat outdoors dries none.
-            let flat = |batch: &RagBatch| batch.state == RagState::Flat;
-            if pieces.is_none() && !booking.stock[row].cloth.iter().any(flat) {
-                return Ok(());
-            }
-            match early(booking, &tested) {
-                early if early.is_empty() => take(booking, &tested),
-                early => {
-                    keep_unclear(booking, row, UnclearWhy::TooEarly, early);
-                    Ok(())
-                }
-            }
+            dry(booking, batches(changes, TakeOrder::LongestFirst))
         }
         Effect::Counts(changes) => count(booking, row, changes),
         Effect::WantsPlace(kind) => Err(not_a_place(booking, kind)),
@@ -96,6 +80,25 @@ fn change(booking: &mut Booking<'_>, row: ContainerId) -> Booked {
         // An entry that empties a can names no row, see `empty`.
         Effect::Empties | Effect::Nothing => Ok(()),
     }
+}
+
+/// Applies a test that rags passed. It is made where they are, so its place names them too.
+fn dry(booking: &mut Booking<'_>, mut tested: Batches) -> Booked {
+    let step = booking.step;
+    tested.wanted.from = step.from.or(step.location().map(RagSource::Place));
+    tested.wanted.to = None;
+    let row = tested.row;
+    // A test of rags that are not flat outdoors dries none.
+    let flat = |batch: &RagBatch| batch.state == RagState::Flat;
+    if tested.wanted.pieces.is_none() && !booking.stock[row].cloth.iter().any(flat) {
+        return Ok(());
+    }
+    let early = early(booking, &tested);
+    if early.is_empty() {
+        return take(booking, &tested);
+    }
+    keep_unclear(booking, row, UnclearWhy::TooEarly, early);
+    Ok(())
 }
 
 fn place(booking: &Booking<'_>, row: ContainerId, location: Location) -> RagPlace {

@@ -21,12 +21,14 @@
 //!
 //! It knows neither a terminal nor a page. Whatever is refused is data; its callers find the words.
 
+mod log_row;
 mod log_summary;
 mod not_written;
 mod plan;
 mod submission;
 mod without;
 
+pub use log_row::LogRowText;
 pub use log_summary::{Clock, LogSummary, each_answer, each_entry};
 pub use not_written::{Misfit, NotWritten};
 pub use plan::{Access, KnownShop, Outcome, Plan, Store};

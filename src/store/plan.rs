@@ -189,20 +189,7 @@ impl Store {
     ) -> Result<Plan, NotWritten> {
         let mut rows = Vec::new();
         let outcomes = self.outcomes(submissions, clock, &mut rows)?;
-        let mut last = None;
-        for row in &rows {
-            let Some(when) = moment(row.cell("when")) else {
-                continue;
-            };
-            let name = [row.cell("container"), row.cell("check")].concat();
-            let minutes = row.cell("minutes").trim();
-            if minutes_written(minutes).is_some_and(|minutes| minutes > DAY_MINUTES) {
-                let minutes = minutes.to_string();
-                return Err(NotWritten::TooLong { name, minutes });
-            }
-            clock.allows(when, &name, &self.log)?;
-            last = last.max(Some(when));
-        }
+        let last = self.last_moment(&rows, clock)?;
         let locale = &self.shop.tables.shop.locale;
         let of = |table: &&TableEnd| {
             let rows = rows.iter().filter(|row| row.table.file == table.file());
@@ -228,22 +215,16 @@ impl Store {
         let after = shop.audit_of(after)?;
         let objections = after.objections(&before.findings);
         let owned = |list: Vec<&Finding>| list.into_iter().cloned().collect();
-        let (against, told) = (owned(objections.against), owned(objections.told));
+        let against = owned(objections.against);
+        let told = owned(objections.told);
         let worse = owned(objections.worse);
         let cleared = match rows.is_empty() {
             true => objections.cleared,
             false => Vec::new(),
         };
         let (before, after) = (before.stock, after.stock);
-        let known = |new: &&UnclearEntry| {
-            let same = |old: &UnclearEntry| {
-                (old.container, old.what, old.when) == (new.container, new.what, new.when)
-            };
-            before.unclear.iter().any(same)
-        };
-        let unclear = after.unclear.iter().filter(|entry| !known(entry));
         Ok(Plan {
-            unclear: unclear.cloned().collect(),
+            unclear: new_unclear(&before, &after),
             shop,
             outcomes,
             before,
@@ -254,6 +235,25 @@ impl Store {
             cleared,
             changes,
         })
+    }
+
+    /// The last moment among new rows, none of which is ahead of the clock or of work that takes too long.
+    fn last_moment(&self, rows: &[NewRow], clock: &Clock) -> Result<Option<Moment>, NotWritten> {
+        let mut last = None;
+        for row in rows {
+            let Some(when) = moment(row.cell("when")) else {
+                continue;
+            };
+            let name = [row.cell("container"), row.cell("check")].concat();
+            let minutes = row.cell("minutes").trim();
+            if minutes_written(minutes).is_some_and(|minutes| minutes > DAY_MINUTES) {
+                let minutes = minutes.to_string();
+                return Err(NotWritten::TooLong { name, minutes });
+            }
+            clock.allows(when, &name, &self.log)?;
+            last = last.max(Some(when));
+        }
+        Ok(last)
     }
 
     /// Writes what was planned: all of it or nothing, and it is on the disk when this returns.
@@ -296,6 +296,18 @@ impl Store {
         }
         Ok(outcomes)
     }
+}
+
+/// The entries about rags that are unclear now and were not before.
+fn new_unclear(before: &Stock, after: &Stock) -> Vec<UnclearEntry> {
+    let known = |new: &&UnclearEntry| {
+        let same = |old: &UnclearEntry| {
+            (old.container, old.what, old.when) == (new.container, new.what, new.when)
+        };
+        before.unclear.iter().any(same)
+    };
+    let new = after.unclear.iter().filter(|entry| !known(entry));
+    new.cloned().collect()
 }
 
 fn open_shop(folder: &Path, access: Access, changes: &[Change]) -> Result<Shop, NotAudited> {

@@ -62,7 +62,7 @@ pub fn sessions(tables: &ShopTables, stock: &Stock) -> Sessions {
         all.list.extend(list);
     }
     all.people = person_shifts(&all.list, &courses, &stock.people);
-    all.list.sort_by_key(|session| session.initial);
+    all.list.sort_by_key(|session| session.began);
     all
 }
 

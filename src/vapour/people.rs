@@ -123,7 +123,7 @@ impl<'s> Person<'s> {
             against,
             level,
             confirmed: self.level(against, Limits::Confirmed, from).unwrap_or(0.0),
-            from: first.session.initial,
+            from: first.session.began,
             rooms: self.parts(&active, against, Limits::All, from),
             at_worst: active.iter().any(|stay| stay.session.is_at_worst()),
             at,

@@ -41,7 +41,7 @@ pub struct Work<'a> {
 }
 
 /// The one session that the work would be, or what has to be known for it.
-pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Sessions, String> {
+pub fn plan(tables: &ShopTables, work: &Work<'_>, began: Moment) -> Result<Sessions, String> {
     let mut off = given_off_here(tables, work.product)?;
     if let Some(why) = off.gap.take() {
         return Err(why);
@@ -62,7 +62,7 @@ pub fn plan(tables: &ShopTables, work: &Work<'_>, initial: Moment) -> Result<Ses
         exhaust: work.exhaust.or(air.exhaust),
         ..air
     });
-    let mut session = Session::new(Some(work.room), air, initial);
+    let mut session = Session::new(Some(work.room), air, began);
     session.worked = f64::from(work.minutes);
     session.litres.push((0, work.litres));
     session.emissions.push(Emission {

@@ -99,7 +99,7 @@ pub struct Session {
     /// The room's air, if its measures are known.
     pub air: Option<RoomAir>,
     /// When it began.
-    pub initial: Moment,
+    pub began: Moment,
     /// Minutes from its beginning to the end of its last work.
     pub worked: f64,
     /// What went into the air.
@@ -122,11 +122,11 @@ pub struct Session {
 
 impl Session {
     /// One in which nothing is used yet.
-    pub(super) fn new(room: Option<RoomId>, air: Option<RoomAir>, initial: Moment) -> Session {
+    pub(super) fn new(room: Option<RoomId>, air: Option<RoomAir>, began: Moment) -> Session {
         Session {
             room,
             air,
-            initial,
+            began,
             worked: 0.0,
             emissions: Vec::new(),
             by: Vec::new(),

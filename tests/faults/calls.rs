@@ -443,7 +443,7 @@ fn a_drive_without_locks() {
     }
     for error in ["ENOLCK", "EOPNOTSUPP", "ENOSYS", "EINVAL"] {
         let inject = [format!("-einject=flock:error={error}")];
-        let initial = std::time::Instant::now();
+        let start = std::time::Instant::now();
         for words in ["stock|shop|--on|2026-09-30", "close|shop|--at|2026-09-30"] {
             let output = traced(folder.path(), &inject, words).output().unwrap();
             let err = String::from_utf8_lossy(&output.stderr);
@@ -453,7 +453,7 @@ fn a_drive_without_locks() {
             );
         }
         assert!(
-            initial.elapsed() < std::time::Duration::from_secs(9),
+            start.elapsed() < std::time::Duration::from_secs(9),
             "{error}"
         );
         let before = tables(folder.path());

@@ -43,7 +43,7 @@ impl Killer {
     /// Runs and kills it; what it printed, and whether it came to its end first.
     fn strike(&mut self, round: u32, mut command: Command, writes: &[PathBuf]) -> (String, bool) {
         let before = sizes(writes);
-        let initial = Instant::now();
+        let start = Instant::now();
         let mut child = command
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
@@ -53,7 +53,7 @@ impl Killer {
             std::thread::sleep(self.up_to(self.usual * 11 / 10));
         } else {
             while sizes(writes) == before && child.try_wait().unwrap().is_none() {
-                assert!(initial.elapsed() < Duration::from_secs(60));
+                assert!(start.elapsed() < Duration::from_secs(60));
                 std::thread::sleep(Duration::from_micros(50));
             }
             // Mostly soon, and often at once: a fast disk is done in a fraction of a millisecond.
@@ -120,9 +120,9 @@ fn age(left: &[PathBuf]) {
 }
 
 fn timed(work: impl FnOnce()) -> Duration {
-    let initial = Instant::now();
+    let start = Instant::now();
     work();
-    initial.elapsed()
+    start.elapsed()
 }
 
 /// A minute of its own for each round.

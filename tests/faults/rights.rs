@@ -319,9 +319,9 @@ fn a_journal_of_another_user() {
     if !room.as_nobody {
         return;
     }
-    for initial in [false, true] {
+    for start in [false, true] {
         allow(&room.path(""), 0o777);
-        if initial {
+        if start {
             let (_, err, code) = run(room.folder.path(), &OPEN.split('|').collect::<Vec<_>>());
             assert_eq!((err.as_str(), code), ("", Some(0)));
         } else {

@@ -240,9 +240,9 @@ fn the_page_says_what_is_not_known() {
     let folder = demo();
     let words = words(&page(folder.path()));
     for text in [
-        "R-1: 1 pcs, wet and loose here, by the log, since 31 Oct 2026, 10:15 am",
+        "R-1: 1 pcs, wet and loose by the log, since 31 Oct 2026, 10:15 am",
         "none may be here: put it under water in a lidded metal can or flat outdoors now",
-        "R-1: 3 pcs, flat outdoors, since 30 Oct 2026, 3:00 pm",
+        "R-1: 3 pcs, flat outdoors by the log, since 30 Oct 2026, 3:00 pm",
         "250 cfm; date of measurement not recorded",
         "unknown; date of measurement not recorded",
         "A question without a date was never answered.",

@@ -145,7 +145,7 @@ fn read_back(files: &Files, file: FileId) -> Result<Vec<[Located; 3]>, String> {
                 Located {
                     text: row.text(nth).to_string(),
                     byte: files.first_byte(at).unwrap(),
-                    line: files.locate(at).line.unwrap(),
+                    line: files.lines(&[at])[0].unwrap(),
                     row: row_shown(files, at),
                 }
             }));

@@ -21,13 +21,13 @@ fn the_demo_begins_with_its_rag() {
     let list = list_of(&Shop::demo().unwrap(), "2026-10-31");
     assert_eq!(
         list.headline,
-        "1 oily rag has been loose on the bench for 13 hours. One oily rag can start a fire."
+        "1 oily rag has been wet and loose on the bench for 13 hours. One oily rag can start a fire."
     );
     assert_eq!(
         words(&list.now),
         [
             "Put the oily rag on the bench under water or lay it flat outdoors. Do this now. \
-          1 oily rag has been loose on the bench for 13 hours."
+          1 oily rag has been wet and loose on the bench for 13 hours."
         ]
     );
     let label = list

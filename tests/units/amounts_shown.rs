@@ -2,7 +2,7 @@
 
 use super::{
     about_share, beside, in_unit, natural, sensible, sensible_beside, sensible_down, sensible_up,
-    thousandths, unit_of_shop,
+    unit_of_shop,
 };
 use crate::quantity::{Amount, Exact, Measure, Volume, unit};
 
@@ -30,7 +30,6 @@ fn a_sentence_gets_sensible_digits_and_never_crosses_the_limit() {
     let pair = |observed: &str| sensible_beside(gallons(observed), gallons("60 gal"), gal);
     assert_eq!(pair("59.999 gal"), ("59.999 gal".into(), "60 gal".into()));
     assert_eq!(pair("61.04 gal").0, "61 gal");
-    assert_eq!(thousandths(Exact::whole(21), Exact::whole(10)), Some(2100));
     // A metric shop reads a limit in gallons in liters, on the same side of what it holds.
     let litres = unit_of_shop(gallons("60 gal"), gal, false);
     let shown = sensible_beside(gallons("226 L"), gallons("60 gal"), litres);

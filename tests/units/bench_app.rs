@@ -519,11 +519,18 @@ fn two_soiled_rags_into_the_water_in_five_taps() {
         "what=soil&container=R-1&amount=2&into=%3Cb%3EO-1%3C%2Fb%3E&place=bench&back=/rags";
     let shown = site.get(&format!("/entry?{soiled}"));
     assert!(
-        shown.body.contains("2 rags or pads wet and loose at bench"),
+        shown
+            .body
+            .contains("On the bench: 2 rags, wet and loose, since "),
         "{}",
         shown.body
     );
     assert!(shown.body.contains("one is enough"), "{}", shown.body);
+    assert!(
+        shown.body.contains(crate::stock::PUT_AWAY),
+        "{}",
+        shown.body
+    );
     site.post("/entry", &format!("{soiled}&id=aaaaaaaa"));
     site.late.store(25, Ordering::Relaxed);
     let page = site.get("/rags").body;

@@ -10,7 +10,7 @@ use crate::quantity::{Amount, Dimension, natural};
 use crate::record::{Container, ContainerId, Vessel, What};
 use crate::report::StockRow;
 use crate::report::words::date;
-use crate::stock::GLASS_TEST;
+use crate::stock::{GLASS_TEST, PUT_AWAY};
 use crate::text::clean;
 use crate::typing::as_typed;
 use maud::{Markup, html};
@@ -102,7 +102,7 @@ fn heats(now: &BenchNow, row: &Container) -> Markup {
     let hazard = id.map(|id| now.hazards.of_container(&now.stock, id));
     html! {
         @if hazard.is_none_or(|hazard| hazard.heats.value) {
-            div { dt { "Rags" } dd { strong { "Rags wet with it count as self-heating. Put each one under water or lay it flat outdoors." } } }
+            div { dt { "Rags" } dd { strong { "Rags wet with it count as self-heating, and one is enough to start a fire. As soon as you stop using a rag, " (PUT_AWAY) } } }
         }
     }
 }

@@ -236,7 +236,7 @@ fn batches(call: &Call, planned: &Planned) -> Markup {
                 @for batch in &entry.could_be {
                     @if let Some(from) = plan.before.source_word(tables, (entry.container, batch), entry.clear_kind()) {
                         a.act href=(link(entry.clear_kind(), &from)) { span {
-                            (batch.pieces.digits()) " " (batch.state.words()) ", "
+                            (batch.pieces.digits()) " " (batch.state.words().state) ", "
                             bdi { (clean(&tables.location_name(batch.location).unwrap_or_else(|| "unknown place".into()))) }
                             @if let Some(since) = batch.since { ", since " (moment(since, tables.shop.us)) }
                         } }

@@ -129,7 +129,7 @@ fn shown(
 
 /// What to weigh and pour, step by step.
 fn recipe(view: &MixView<'_>, us: bool) -> Result<Vec<String>, BenchProblem> {
-    let alcohol = clean(&view.spirit.name);
+    let alcohol = clean(&view.alcohol.name);
     Ok(match &view.recipe {
         Recipe::Fresh { mixture, .. } => vec![
             format!(

@@ -8,8 +8,8 @@ use crate::cli::open::WRITTEN;
 use crate::cli::{Ended, Failure, writing};
 use crate::files::TableEdit;
 use crate::finding::{Finding, NEVER_ACCEPTED};
-use crate::quantity::Moment;
 use crate::quantity::when::date;
+use crate::quantity::{Day, Moment};
 use crate::record::ACCEPTED;
 use crate::store::{Access, Store};
 use crate::text::{clean, nearest, shell_word};
@@ -37,39 +37,17 @@ pub(super) fn run(
         let found = found(&audit, about)?;
         (found.rule_name(), found.subject.id.clone())
     };
-    let command = |more: &str| {
+    let order = DayOrder::of_shop(&store.shop.tables.shop);
+    let terms = Terms::given(accepted, with, (now, order), |more| {
         let (rule, subject) = (shell_word(&rule), shell_word(&subject));
         format!("sandarac log accept {rule} {subject} {more}")
-    };
-    let Some(until) = accepted.until.as_deref() else {
-        return refused(
-            "The last day of the acceptance is missing.".to_string(),
-            format!(
-                "Say until when: {}",
-                command("--until 2026-12-15 --note WHY")
-            ),
-        );
-    };
-    let order = DayOrder::of_shop(&store.shop.tables.shop);
-    let until = due_day(until, now, order)?;
-    let why = with.note.as_deref().map(str::trim).unwrap_or_default();
-    let by = with.person();
-    if why.is_empty() || by.is_empty() {
-        return refused(
-            "An acceptance needs a reason and a name.".to_string(),
-            format!(
-                "Say why, and who accepts it: {}",
-                command(&format!("--until {until} --note WHY --by NAME"))
-            ),
-        );
-    }
+    })?;
+    let until = date(terms.until);
     let mut edit = TableEdit::new(&ACCEPTED);
-    let new = [("why", why), ("by", &by), ("until", &until.to_string())];
-    let new = new
-        .map(|(column, cell)| (column, cell.to_string()))
-        .to_vec();
+    let last = terms.until.to_string();
+    let new = [("why", terms.why), ("by", terms.by), ("until", last)];
     match rows_of(&store, &rule, &subject).first() {
-        Some(at) => edit.set.push((*at, new)),
+        Some(at) => edit.set.push((*at, new.to_vec())),
         None => {
             let names = [("rule", rule.clone()), ("subject", subject.clone())];
             edit.add.push(names.into_iter().chain(new).collect());
@@ -79,11 +57,51 @@ pub(super) fn run(
     let (rule, subject) = (clean(&rule), clean(&subject));
     super::printed(
         &format!(
-            "{did} into accepted.csv: {rule} for {subject}, until {}. The finding stays in each report, as accepted.\n{told}",
-            date(until)
+            "{did} into accepted.csv: {rule} for {subject}, until {until}. The finding stays in each report, as accepted.\n{told}"
         ),
         with,
     )
+}
+
+/// Until when a finding is accepted, why, and by whom.
+struct Terms {
+    until: Day,
+    why: String,
+    by: String,
+}
+
+impl Terms {
+    /// What was typed; `command` is the whole command with other options.
+    fn given(
+        accepted: &AcceptArgs,
+        with: &WithArgs,
+        (now, order): (Moment, DayOrder),
+        command: impl Fn(&str) -> String,
+    ) -> Result<Terms, Failure> {
+        let Some(until) = accepted.until.as_deref() else {
+            return refused(
+                "The last day of the acceptance is missing.".to_string(),
+                format!(
+                    "Say until when: {}",
+                    command("--until 2026-12-15 --note WHY")
+                ),
+            );
+        };
+        let until = due_day(until, now, order)?;
+        let why = with.note.as_deref().map(str::trim).unwrap_or_default();
+        let by = with.person();
+        if why.is_empty() || by.is_empty() {
+            return refused(
+                "An acceptance needs a reason and a name.".to_string(),
+                format!(
+                    "Say why, and who accepts it: {}",
+                    command(&format!("--until {until} --note WHY --by NAME"))
+                ),
+            );
+        }
+        let why = why.to_string();
+        Ok(Terms { until, why, by })
+    }
 }
 
 fn withdraw(

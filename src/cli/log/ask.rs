@@ -348,7 +348,7 @@ fn which_rags(opened: &Shop, stock: &Stock, draft: &mut Draft) -> Result<bool, F
         let label = format!(
             "{} {}, at {}",
             batch.pieces.digits(),
-            batch.state.words(),
+            batch.state.words().state,
             clean(place.as_deref().unwrap_or("an unknown place"))
         );
         choices.push((label, word));

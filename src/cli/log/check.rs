@@ -61,29 +61,22 @@ pub(super) fn run(
     if wanted.len() > 1 {
         rows.id = Some(fresh_id("closing", &store.shop, &moment));
     }
-    let plan = store.plan(&[rows], &clock);
-    let plan = plan.map_err(|not| writing::failure(not, writing::ANYWAY))?;
+    let not_written = |not| writing::failure(not, writing::ANYWAY);
+    let plan = store.plan(&[rows], &clock).map_err(not_written)?;
     if !with.dry_run {
-        store
-            .write(&plan)
-            .map_err(|not| writing::failure(not, writing::ANYWAY))?;
+        store.write(&plan).map_err(not_written)?;
     }
     let did = if with.dry_run { "Would write" } else { "Wrote" };
     let shown = said_moment(at, store.shop.tables.shop.us);
-    let mut text = String::new();
-    for (check, about) in &wanted {
-        let about = if about.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", clean(about))
-        };
-        text.push_str(&format!("{did}: {check} {answer}{about} ({shown})\n"));
-    }
+    let mut text: String = wanted
+        .iter()
+        .map(|(check, about)| match about.as_str() {
+            "" => format!("{did}: {check} {answer} ({shown})\n"),
+            about => format!("{did}: {check} {answer}, {} ({shown})\n", clean(about)),
+        })
+        .collect();
     text.push_str(&super::said::told(&plan, style::columns()));
-    match with.dry_run {
-        true => style::print(&text)?,
-        false => style::print(&text).map_err(Failure::after_writing)?,
-    }
+    super::printed(&text, with)?;
     Ok(writing::borne(&store, with.dry_run))
 }
 
@@ -103,15 +96,12 @@ fn no_answer(typed: &str) -> (String, String) {
     )
 }
 
-/// What a person meant by a word that is not known, with what to say about it.
-fn meant(near: Option<&str>, else_fix: &str) -> (Option<String>, String) {
-    match near {
-        Some(near) => (
-            Some(near.to_string()),
-            format!("Did you mean \"{}\"?", clean(near)),
-        ),
-        None => (None, else_fix.to_string()),
-    }
+/// The fix for a word that is not known.
+fn did_you_mean(near: Option<&str>, else_fix: &str) -> String {
+    near.map_or_else(
+        || else_fix.to_string(),
+        |near| format!("Did you mean \"{}\"?", clean(near)),
+    )
 }
 
 /// A question with what it is about, and the answer, as the tables write them. All faults are reported together, with a
@@ -129,26 +119,24 @@ fn one_question(
         typed::chosen(place(&shop.tables, &about, &[]), &mut about, "place")?;
     }
     let mut faults: Vec<(String, String)> = Vec::new();
-    let mut repaired = (Some(check.clone()), Some(about.clone()));
+    let mut meant = (Some(check.clone()), Some(about.clone()));
     if round.find(&check).is_none() {
         let names = round.questions.iter().map(|known| known.check.as_str());
-        let (near, fix) = meant(
-            nearest(&check, names),
-            "`sandarac round` lists the questions.",
-        );
-        let wrong = format!("There is no question \"{}\" in the round.", clean(&check));
-        faults.push((wrong, fix));
-        repaired.0 = near;
+        meant.0 = nearest(&check, names).map(str::to_string);
+        faults.push((
+            format!("There is no question \"{}\" in the round.", clean(&check)),
+            did_you_mean(meant.0.as_deref(), "`sandarac round` lists the questions."),
+        ));
     }
-    let things: Vec<&str> = things(shop).collect();
-    if !about.is_empty() && !things.contains(&about.as_str()) {
-        let (near, fix) = meant(
-            nearest(&about, things.iter().copied()),
-            "Name a room, a place or a fixture of the shop.",
-        );
-        let wrong = format!("There is no place, room or fixture \"{}\".", clean(&about));
-        faults.push((wrong, fix));
-        repaired.1 = near;
+    if !about.is_empty() && !things(shop).any(|thing| thing == about) {
+        meant.1 = nearest(&about, things(shop)).map(str::to_string);
+        faults.push((
+            format!("There is no place, room or fixture \"{}\".", clean(&about)),
+            did_you_mean(
+                meant.1.as_deref(),
+                "Name a room, a place or a fixture of the shop.",
+            ),
+        ));
     }
     let answer = typed_answer(&given.answer);
     if answer.is_none() {
@@ -162,23 +150,21 @@ fn one_question(
         .map(|(wrong, fix)| format!("{wrong}\n  {fix}\n\n"))
         .collect();
     text.push_str(WRITTEN);
-    if let (Some(check), Some(about)) = repaired {
-        let about = match about.as_str() {
-            "" => String::new(),
-            about => format!(" {}", shell_word(about)),
-        };
-        let answer = answer.unwrap_or("ANSWER");
-        let command = format!(
-            "sandarac log check {} {}{about}",
-            shell_word(&check),
-            shell_word(answer)
-        );
-        text.push_str(&format!(
-            "\nTry: {command}{}",
-            TypedOptions::given(with).words()
-        ));
+    if let (Some(check), Some(about)) = meant {
+        let command = command(&check, answer.unwrap_or("ANSWER"), &about);
+        let typed = TypedOptions::given(with).words();
+        text.push_str(&format!("\nTry: {command}{typed}"));
     }
     Err(Failure::Said(text))
+}
+
+/// The command that answers a question, without its options.
+fn command(check: &str, answer: &str, about: &str) -> String {
+    let (check, answer) = (shell_word(check), shell_word(answer));
+    match about {
+        "" => format!("sandarac log check {check} {answer}"),
+        about => format!("sandarac log check {check} {answer} {}", shell_word(about)),
+    }
 }
 
 /// The names of everything that a question can be about.

@@ -11,7 +11,7 @@ use crate::quantity::Moment;
 use crate::record::{ContainerId, INVENTORY, PlaceId, RoomId, shapes};
 use crate::stock::Stock;
 use crate::store::Access;
-use crate::text::{CellForm, Shape, clean, nearest, shell_word};
+use crate::text::{CellForm, Locale, Shape, clean, nearest, shell_word};
 use crate::typing::{self, NameFound};
 use std::path::Path;
 
@@ -62,36 +62,26 @@ pub(super) fn run(
     let stock = store.shop.stock(now.day())?;
     let shape = table(&store.shop, &stock, fact, &pairs)?;
     let row = named(&store.shop, &stock, shape, &fact.name)?;
-    let locale = store.shop.tables.shop.locale;
-    let mut cells: NamedCells = Vec::new();
-    for (column, value) in &pairs {
-        let column = column_of(shape, column)?;
-        let value = match locale.form(column) {
-            CellForm::Number => plain_number(value, &locale)?,
-            CellForm::Day | CellForm::Text => (*value).to_string(),
-        };
-        cells.push((column, value));
-    }
+    let mut cells = cells_of(shape, &pairs, &store.shop.tables.shop.locale)?;
     not_counted(shape, &row, &cells)?;
     let mut edit = TableEdit::new(shape);
     let shown: Vec<String> = cells
         .iter()
         .map(|(column, value)| format!("{column} {}", clean(value)))
         .collect();
-    let (name, is_new) = match &row {
+    let (name, new) = match row {
         NamedRow::At(at, name) => {
-            edit.set.push((*at, cells));
-            (name.clone(), false)
+            edit.set.push((at, cells));
+            (name, "")
         }
         NamedRow::New(name) => {
             let key = shape.must.first().copied().unwrap_or_default();
             cells.insert(0, (key, name.clone()));
             edit.add.push(cells);
-            (name.clone(), true)
+            (name, ", a new row")
         }
     };
     let (did, told) = edit::write(&store, edit, with, now)?;
-    let new = if is_new { ", a new row" } else { "" };
     let (file, name, shown) = (shape.file, clean(&name), shown.join(", "));
     super::printed(
         &format!("{did} into {file}, {name}{new}: {shown}.\n{told}"),
@@ -107,14 +97,34 @@ enum NamedRow {
     New(String),
 }
 
+/// What is typed, as the cells of a table.
+fn cells_of(
+    shape: &'static Shape,
+    pairs: &[(&str, &str)],
+    locale: &Locale,
+) -> Result<NamedCells, Failure> {
+    let cells = pairs.iter().map(|(column, value)| {
+        let column = column_of(shape, column)?;
+        let value = match locale.form(column) {
+            CellForm::Number => plain_number(value, locale)?,
+            CellForm::Day | CellForm::Text => (*value).to_string(),
+        };
+        Ok((column, value))
+    });
+    cells.collect()
+}
+
+fn columns(shape: &'static Shape) -> impl Iterator<Item = &'static str> {
+    shape.must.iter().chain(shape.may).copied()
+}
+
 /// A column as the table writes it, however it is typed.
 fn column_of(shape: &'static Shape, typed: &str) -> Result<&'static str, Failure> {
-    let columns = || shape.must.iter().chain(shape.may).copied();
-    let found = columns().find(|column| same(column, typed));
+    let found = columns(shape).find(|column| same(column, typed));
     found.ok_or_else(|| {
-        let fix = match nearest(typed, columns()) {
+        let fix = match nearest(typed, columns(shape)) {
             Some(near) => format!("Did you mean \"{near}\"?"),
-            None => format!("It has: {}.", columns().collect::<Vec<_>>().join(", ")),
+            None => format!("It has: {}.", columns(shape).collect::<Vec<_>>().join(", ")),
         };
         let wrong = format!("{} has no column \"{}\".", shape.file, clean(typed));
         Failure::refused(wrong, fix, WRITTEN)
@@ -137,76 +147,70 @@ fn table(
     pairs: &[(&str, &str)],
 ) -> Result<&'static Shape, Failure> {
     if let Some(wanted) = fact.table.as_deref() {
-        let bare = |file: &str| file.trim_end_matches(".csv").to_string();
-        let found = tables().find(|shape| same(&bare(shape.file), &bare(wanted)));
-        return found.ok_or_else(|| {
-            let known: Vec<String> = tables().map(|shape| bare(shape.file)).collect();
-            Failure::refused(
-                format!("\"{}\" is no table that describes things.", clean(wanted)),
-                format!("It is one of: {}.", known.join(", ")),
-                WRITTEN,
-            )
-        });
+        return table_named(wanted);
     }
     let has = |shape: &&'static Shape| {
-        let mut columns = pairs.iter().map(|(column, _)| *column);
-        columns.all(|column| {
-            shape
-                .must
-                .iter()
-                .chain(shape.may)
-                .any(|it| same(it, column))
-        })
+        let mut typed = pairs.iter().map(|(column, _)| *column);
+        typed.all(|typed| columns(shape).any(|column| same(column, typed)))
     };
     let fitting: Vec<&'static Shape> = tables().filter(has).collect();
-    let mut there = Vec::new();
-    for shape in &fitting {
-        if is_there(shop, stock, shape, &fact.name) {
-            there.push(*shape);
-        }
-    }
-    match (there.as_slice(), fitting.as_slice()) {
-        ([one], _) => Ok(one),
-        ([], []) => {
-            let columns: Vec<String> = pairs.iter().map(|(column, _)| clean(column)).collect();
-            let all = tables().flat_map(|shape| shape.must.iter().chain(shape.may).copied());
-            let near = pairs.first().and_then(|(column, _)| nearest(column, all));
-            let fix = near.map_or_else(
-                || "The README lists the tables and their columns.".to_string(),
-                |near| format!("Did you mean \"{near}\"?"),
-            );
-            let wrong = format!("No table has the columns {}.", columns.join(", "));
-            Err(Failure::refused(wrong, fix, WRITTEN))
-        }
-        ([], _) => Err(Failure::refused(
+    let there = fitting.iter().copied();
+    let there: Vec<&'static Shape> = there
+        .filter(|shape| is_there(shop, stock, shape, &fact.name))
+        .collect();
+    let (wrong, fix) = match (there.as_slice(), fitting.as_slice()) {
+        ([one], _) => return Ok(one),
+        ([], []) => no_such_columns(pairs),
+        ([], [first, ..]) => (
             format!("There is no \"{}\" in the tables.", clean(&fact.name)),
             format!(
                 "Correct the name. If it is new, say in which table: --table {}",
-                fitting
-                    .first()
-                    .map_or("places", |shape| shape.file.trim_end_matches(".csv"))
+                bare(first)
             ),
-            WRITTEN,
-        )),
-        (several, _) => {
-            let names: Vec<&str> = several
-                .iter()
-                .map(|shape| shape.file.trim_end_matches(".csv"))
-                .collect();
-            Err(Failure::refused(
+        ),
+        ([first, ..], _) => {
+            let names: Vec<&str> = there.iter().map(|shape| bare(shape)).collect();
+            (
                 format!(
                     "\"{}\" is in several tables: {}.",
                     clean(&fact.name),
                     names.join(", ")
                 ),
-                format!(
-                    "Name one: --table {}",
-                    names.first().copied().unwrap_or_default()
-                ),
-                WRITTEN,
-            ))
+                format!("Name one: --table {}", bare(first)),
+            )
         }
-    }
+    };
+    Err(Failure::refused(wrong, fix, WRITTEN))
+}
+
+/// The name of a table, as it is typed.
+fn bare(shape: &Shape) -> &'static str {
+    shape.file.trim_end_matches(".csv")
+}
+
+fn table_named(wanted: &str) -> Result<&'static Shape, Failure> {
+    let found = tables().find(|shape| same(bare(shape), wanted.trim_end_matches(".csv")));
+    found.ok_or_else(|| {
+        let known: Vec<&str> = tables().map(bare).collect();
+        Failure::refused(
+            format!("\"{}\" is no table that describes things.", clean(wanted)),
+            format!("It is one of: {}.", known.join(", ")),
+            WRITTEN,
+        )
+    })
+}
+
+/// What is wrong where no table has all columns, and what to do.
+fn no_such_columns(pairs: &[(&str, &str)]) -> (String, String) {
+    let typed: Vec<String> = pairs.iter().map(|(column, _)| clean(column)).collect();
+    let all = tables().flat_map(columns);
+    let near = pairs.first().and_then(|(column, _)| nearest(column, all));
+    let fix = near.map_or_else(
+        || "The README lists the tables and their columns.".to_string(),
+        |near| format!("Did you mean \"{near}\"?"),
+    );
+    let wrong = format!("No table has the columns {}.", typed.join(", "));
+    (wrong, fix)
 }
 
 /// Has this table such a row, or may it have one? A product of the shop or the built-in list may.

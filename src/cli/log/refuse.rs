@@ -11,7 +11,7 @@ use crate::quantity::Measure;
 use crate::record::{HAZARDOUS_WASTE, What};
 use crate::report::fill;
 use crate::report::words::{Wording, date, moment};
-use crate::stock::{Stock, StockFault, UnclearEntry, UnclearWhy, failed_test};
+use crate::stock::{RagBatch, Stock, StockFault, UnclearEntry, UnclearWhy, failed_test};
 use crate::store::{Misfit, Plan, Store};
 use crate::text::{CellFault, Problem, clean, the};
 
@@ -158,38 +158,9 @@ pub(super) fn failed_jar(
 
 /// An entry that could mean one batch of rags or another, with a command for each.
 pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failure {
-    let tables = &plan.shop.tables;
-    let what = entry.clear_kind();
-    let mut lines = Vec::new();
-    for batch in &entry.could_be {
-        let Some(from) = plan
-            .before
-            .source_word(tables, (entry.container, batch), what)
-        else {
-            continue;
-        };
-        let place = tables.location_name(batch.location);
-        let since = batch
-            .since
-            .map_or_else(|| "an unknown time".into(), |at| moment(at, tables.shop.us));
-        let digits = batch.pieces.digits();
-        lines.push(format!(
-            "{digits} {} {} since {since}, {}: {}",
-            if digits == "1" { "rag" } else { "rags" },
-            place.map_or_else(
-                || "at an unknown place".into(),
-                |place| format!("at {}", the(&place))
-            ),
-            batch.state.words(),
-            changed(draft, |draft| {
-                (draft.what, draft.from) = (what, from);
-                let asked = Measure::parse(&draft.amount).ok();
-                if asked.is_some_and(|asked| asked.base > batch.pieces) {
-                    draft.amount = format!("{digits} pcs");
-                }
-            })
-        ));
-    }
+    let batches = entry.could_be.iter();
+    let lines = batches.filter_map(|batch| batch_line(plan, entry, batch, draft));
+    let mut lines: Vec<String> = lines.collect();
     lines.dedup();
     match entry.why {
         UnclearWhy::WhichRags => {}
@@ -218,6 +189,40 @@ pub(super) fn unclear(plan: &Plan, entry: &UnclearEntry, draft: &Draft) -> Failu
         lines.join("\n  ")
     );
     Failure::refused(wrong, fix, WRITTEN)
+}
+
+/// A batch that could be meant, with the command that names it.
+fn batch_line(
+    plan: &Plan,
+    entry: &UnclearEntry,
+    batch: &RagBatch,
+    draft: &Draft,
+) -> Option<String> {
+    let tables = &plan.shop.tables;
+    let what = entry.clear_kind();
+    let rags = (entry.container, batch);
+    let from = plan.before.source_word(tables, rags, what)?;
+    let place = tables.location_name(batch.location);
+    let since = batch
+        .since
+        .map_or_else(|| "an unknown time".into(), |at| moment(at, tables.shop.us));
+    let digits = batch.pieces.digits();
+    Some(format!(
+        "{digits} {} {} since {since}, {}: {}",
+        if digits == "1" { "rag" } else { "rags" },
+        place.map_or_else(
+            || "at an unknown place".into(),
+            |place| format!("at {}", the(&place))
+        ),
+        batch.state.words().state,
+        changed(draft, |draft| {
+            (draft.what, draft.from) = (what, from);
+            let asked = Measure::parse(&draft.amount).ok();
+            if asked.is_some_and(|asked| asked.base > batch.pieces) {
+                draft.amount = format!("{digits} pcs");
+            }
+        })
+    ))
 }
 
 /// The command for rags that came before an entry.

@@ -3,7 +3,7 @@
 use crate::audit::Shop;
 use crate::quantity::Moment;
 use crate::report::words::moment;
-use crate::store::{each_answer, each_entry};
+use crate::store::{LogRowText, each_answer, each_entry};
 use crate::text::Span;
 use std::collections::{HashMap, HashSet};
 
@@ -49,44 +49,26 @@ impl Actions {
         let us = shop.tables.shop.us;
         let mut actions = Actions::default();
         each_entry(shop, |row| {
-            let cells: [&str; 13] = row.texts();
-            let [
-                name,
-                when,
-                what,
-                container,
-                amount,
-                into,
-                place,
-                minutes,
-                _,
-                _,
-                written,
-                id,
-                from,
-            ] = cells;
-            let is_void = [container, amount, place, minutes, from]
-                .iter()
-                .all(|it| it.is_empty());
-            if what == "correct" && is_void {
-                actions.take_back(name, into);
+            let row = LogRowText::read(row);
+            if row.takes_back() {
+                actions.take_back(row.entry, row.into);
                 return;
             }
-            let is_correction = what == "correct";
-            if is_correction {
-                actions.corrected.insert(into.to_string(), name.to_string());
-            }
-            let words = match is_correction {
-                true => [what, into, container, amount, place, minutes, from],
-                false => [what, container, amount, into, place, minutes, from],
+            let words = match row.is_correction() {
+                true => [row.what, row.into, row.container, row.amount],
+                false => [row.what, row.container, row.amount, row.into],
             };
-            let words: Vec<&str> = words.into_iter().filter(|it| !it.is_empty()).collect();
-            let said = format!("{}, {}", words.join(" "), shown(when, us));
+            let words = words.into_iter().chain([row.place, row.minutes, row.from]);
+            let words: Vec<&str> = words.filter(|it| !it.is_empty()).collect();
+            if row.is_correction() {
+                let (of, by) = (row.into.to_string(), row.entry.to_string());
+                actions.corrected.insert(of, by);
+            }
             actions.list.push(Action {
-                name: name.to_string(),
-                said,
-                written: or_else(written, when),
-                id: id.to_string(),
+                name: row.entry.to_string(),
+                said: format!("{}, {}", words.join(" "), shown(row.when, us)),
+                written: or_else(row.written, row.when),
+                id: row.id.to_string(),
             });
             if !named && actions.list.len() > REMEMBERED {
                 actions.list.drain(..REMEMBERED / 2);
@@ -150,8 +132,7 @@ pub(super) fn answers(shop: &Shop) -> Vec<GivenAnswer> {
 fn ids(shop: &Shop) -> HashSet<String> {
     let mut ids = HashSet::new();
     each_entry(shop, |row| {
-        let cells: [&str; 12] = row.texts();
-        ids.insert(cells[11].to_string());
+        ids.insert(LogRowText::read(row).id.to_string());
     });
     each_answer(shop, |row| {
         let cells: [&str; 8] = row.texts();

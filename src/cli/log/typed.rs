@@ -9,7 +9,7 @@ use crate::cli::open::WRITTEN;
 use crate::quantity::Measure;
 use crate::record::{PlaceKind, What};
 use crate::stock::Stock;
-use crate::store::{ENTRY_BEFORE, each_entry};
+use crate::store::{ENTRY_BEFORE, LogRowText, each_entry};
 use crate::text::{Locale, clean, nearest, shell_word};
 use crate::typing::{
     AmountTyped, HeldAmount, NameChoice, NameFound, container, near_product, place, product,
@@ -166,8 +166,9 @@ pub(super) fn held(draft: &Draft, shop: &Shop, stock: &Stock) -> HeldAmount {
 fn container_of(shop: &Shop, entry: &str) -> String {
     let mut container = String::new();
     each_entry(shop, |row| {
-        if row.text(0) == entry {
-            container = row.text(3).to_string();
+        let row = LogRowText::read(row);
+        if row.entry == entry {
+            container = row.container.to_string();
         }
     });
     container

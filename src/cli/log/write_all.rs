@@ -63,7 +63,7 @@ pub fn write(store: &Store, drafts: &[Draft], with: &Together<'_>) -> Result<Str
         .zip(numbers)
         .map(|(draft, number)| said::written(draft, number, &shown, with.dry_run, columns))
         .collect();
-    text.push_str(&said::left(&store.shop, &plan, last, columns));
+    text.push_str(&said::effect(&store.shop, &plan, last, columns));
     text.push_str(&said::told(&plan, columns));
     Ok(text)
 }

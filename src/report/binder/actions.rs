@@ -117,7 +117,7 @@ fn accepted(binder: &Binder<'_>) -> Markup {
         .column("Why", |it| TableCell::Name(&it.why))
         .column("By", |it| TableCell::Name(&it.by))
         .column("Until", |it| it.until)
-        .column("State", |it| location(binder, it))
+        .column("State", |it| acceptance_state(binder, it))
         .rows(|it| it.at)
         .empty("No finding is accepted.");
     html! {
@@ -128,7 +128,7 @@ fn accepted(binder: &Binder<'_>) -> Markup {
     }
 }
 
-fn location(binder: &Binder<'_>, accepted: &Acceptance) -> &'static str {
+fn acceptance_state(binder: &Binder<'_>, accepted: &Acceptance) -> &'static str {
     let met = binder.view.findings.iter().any(|finding| {
         let named = finding.is_named(&accepted.rule);
         named && accepted.subject == finding.subject.id && finding.accepted.is_some()

@@ -27,7 +27,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
         .sessions
         .list
         .iter()
-        .map(|session| session.initial.day());
+        .map(|session| session.began.day());
     let looked = answers(binder, Tab::Air)
         .into_iter()
         .map(|answer| answer.when.day());

@@ -21,7 +21,7 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
     let open = of_topics(binder, topics);
     let count = |wanted: Verdict| {
         let mine = binder.view.findings.iter();
-        mine.filter(|f| topics.contains(&f.topic) && f.verdict == wanted && !f.is_about_nothing())
+        mine.filter(|f| topics.contains(&f.topic) && f.verdict == wanted && !f.does_not_apply())
             .count()
     };
     let (met, idle) = (count(Verdict::Meets), count(Verdict::NotInForce));

@@ -11,7 +11,7 @@ use crate::report::columns::{Listing, TableCell};
 use crate::report::groups::ClassGroup;
 use crate::report::html::{nothing, prose, source, state, table};
 use crate::report::listings::stock;
-use crate::report::urgent::RuleGroup;
+use crate::report::rule_groups::RuleGroup;
 use crate::text::counted;
 use maud::{Markup, html};
 

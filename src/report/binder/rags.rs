@@ -84,20 +84,12 @@ fn places(binder: &Binder<'_>) -> Markup {
     binder.table(&table, &list)
 }
 
-/// A state, in words that do not suggest safety.
-fn state(state: RagState) -> &'static str {
-    match state {
-        RagState::Clean => "clean",
-        RagState::Wet => "WET AND LOOSE",
-        RagState::Flat => {
-            "flat outdoors in one layer, and still wet until a test finds them hard and dry"
-        }
-        RagState::UnderWater => {
-            "under water, which is only a pause: out of the water they can heat again"
-        }
-        RagState::InCan => "in the can, waiting to leave the building",
-        RagState::InJar => "in the jar for pads, a container of flammable liquid",
-        RagState::Dry => "found hard and dry by a test",
+/// A state with what else is true of it. Capitals say on paper without colors what the color of the row says.
+fn state(state: RagState) -> String {
+    let words = state.words().with_caution();
+    match state == RagState::Wet {
+        true => words.to_uppercase(),
+        false => words,
     }
 }
 

@@ -116,7 +116,7 @@ fn permits(binder: &Binder<'_>) -> Markup {
     let view = binder.view;
     let permits = view.findings.iter();
     let permits: Vec<&Finding> = permits
-        .filter(|f| f.topic == "permits" && !f.is_about_nothing())
+        .filter(|f| f.topic == "permits" && !f.does_not_apply())
         .collect();
     let blank = || html! { span.blank {} };
     let table = Listing::<&Finding>::new("Permits")

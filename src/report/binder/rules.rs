@@ -137,10 +137,7 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> M
 /// `1 breach, 4 meets`.
 fn counted(findings: &[&Finding]) -> String {
     // Such a finding is the only one of its rule.
-    if findings
-        .first()
-        .is_some_and(|first| first.is_about_nothing())
-    {
+    if findings.first().is_some_and(|first| first.does_not_apply()) {
         return "does not apply".into();
     }
     let words = Verdict::WORDS.iter().filter_map(|(_, verdict)| {

@@ -83,7 +83,7 @@ fn session_object<'a>(air: &'a AirView<'a>, session: &'a Session, planned: bool)
             object("product", product).and("amount", value(figures(litres), "L"))
         })
     };
-    object("began", (!planned).then(|| session.initial.to_string()))
+    object("began", (!planned).then(|| session.began.to_string()))
         .and("minutes", minutes.map(|it| value(it.to_string(), "min")))
         .and("by", &session.by)
         .and("products", list(products))

@@ -31,7 +31,7 @@ fn about(ratio: Ratio, unit: &'static str) -> Result<impl Serialize, TooFine> {
 }
 
 fn report<'a>(view: &'a MixView<'a>) -> Result<impl Serialize, TooFine> {
-    let (cut, density) = (view.cut(), view.spirit.density.as_ref());
+    let (cut, density) = (view.cut(), view.alcohol.density.as_ref());
     let by_weight = density.map(|(density, _)| about(resin_by_weight(cut, *density)?, "%"));
     let voc = density.map(|(density, _)| about(evaporates(cut, *density)?, "g/L"));
     let (fresh, by_chart, thinned) = match &view.recipe {
@@ -42,8 +42,8 @@ fn report<'a>(view: &'a MixView<'a>) -> Result<impl Serialize, TooFine> {
         .and("on", view.on.to_string())
         .and("shop", view.shop)
         .and("product", &view.product)
-        .and("alcohol", &view.spirit.name)
-        .and("methanol_up_to", view.spirit.methanol.as_deref())
+        .and("alcohol", &view.alcohol.name)
+        .and("methanol_up_to", view.alcohol.methanol.as_deref())
         .and("fresh", fresh)
         .and("by_chart", by_chart)
         .and("thinned", thinned)

@@ -69,8 +69,8 @@ fn pad_jar(sources: &LabelSources<'_>, at: PlaceId, label: &mut Label) {
         labelled.gaps.push("what the pads are charged with".into());
     }
     label.say(if oily {
-        "A pad in here touched drying oil. Outside this jar it is an oily rag and can catch fire: put it into the listed can, \
-         under water, or flat outdoors at once."
+        "A pad in here touched drying oil. Outside this jar it is an oily rag and can catch fire: put it under water or flat outdoors \
+         at once, or into a listed can that is emptied the same day."
     } else if unknown || here.is_empty() {
         "Treat every pad in here as oily: whether one touched drying oil is unknown. Outside this jar it can catch fire."
     } else {

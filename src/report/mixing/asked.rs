@@ -1,7 +1,7 @@
 //! The words of `mix`, read: everything that is wrong with them is reported at once.
 
 use crate::audit::Shop;
-use crate::fact::{Spirit, spirit};
+use crate::fact::{ShellacAlcohol, shellac_alcohol};
 use crate::quantity::{Dimension, Measure, MeasureFault, NumberFault, Ratio};
 use crate::record::{ContainerId, ProductKind, ShopTables};
 use crate::report::not_audited::Refusal;
@@ -55,7 +55,7 @@ pub struct MixAsked {
     /// The amount is given in US measures.
     pub(super) us: bool,
     pub(super) flakes: FlakesWanted,
-    pub(super) spirit: Spirit,
+    pub(super) alcohol: ShellacAlcohol,
 }
 
 impl FlakesWanted {
@@ -92,7 +92,7 @@ pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refus
         None => Some(FlakesWanted::Any),
         Some(text) => flakes(text, tables, &mut wrong),
     };
-    let spirit = alcohol(args.alcohol, tables, &mut wrong);
+    let alcohol = alcohol(args.alcohol, tables, &mut wrong);
     if let (Some(Start::Cut(_)), None) = (&start, args.make) {
         wrong.refuse(
             "--make",
@@ -110,15 +110,15 @@ pub fn mix_asked(args: &MixRequest<'_>, opened: &Shop) -> Result<MixAsked, Refus
             "Write a thinner cut, or mix flakes to a thicker one with `--cut`.",
         );
     }
-    match (start, cut, flakes, spirit) {
-        (Some(start), Some(cut), Some(flakes), Some(spirit)) if wrong.problems.none() => {
+    match (start, cut, flakes, alcohol) {
+        (Some(start), Some(cut), Some(flakes), Some(alcohol)) if wrong.problems.none() => {
             Ok(MixAsked {
                 start,
                 cut,
                 us: make.as_ref().is_none_or(in_us_measures),
                 make: make.map(|measure| Ratio::from_exact(measure.base)),
                 flakes,
-                spirit,
+                alcohol,
             })
         }
         _ => Err(wrong.refusal()),
@@ -247,11 +247,11 @@ fn flakes(text: &str, tables: &ShopTables, wrong: &mut TypedWords) -> Option<Fla
     None
 }
 
-fn alcohol(text: &str, tables: &ShopTables, wrong: &mut TypedWords) -> Option<Spirit> {
+fn alcohol(text: &str, tables: &ShopTables, wrong: &mut TypedWords) -> Option<ShellacAlcohol> {
     if !wrong.knows_product(text, tables) {
         return None;
     }
-    let found = spirit(tables, text);
+    let found = shellac_alcohol(tables, text);
     if found.is_none() {
         wrong.refuse(
             "--alcohol",

@@ -10,7 +10,7 @@ use super::not_audited::Refusal;
 use super::{Caution, MixNeed, MixView, Recipe, kilograms, litres};
 use crate::audit::Audit;
 use crate::quantity::{Amount, Ratio, TooFine, natural};
-use crate::record::ProductKind;
+use crate::record::{ContainerId, ProductKind};
 use crate::text::Words;
 use crate::trade::mixing::{Thinning, Unmixable, thinned, thinned_to_make, to_make, with_alcohol};
 use crate::trade::{Flake, color_named, cut_named};
@@ -76,7 +76,7 @@ fn view<'a>(
             Recipe::Fresh { mixture, .. } => mixture.alcohol,
             Recipe::Thinned { thinning, .. } => thinning.alcohol,
         };
-        needs.push(shelf.alcohol(&asked.spirit.name, litres(alcohol).map_err(too_fine)?)?);
+        needs.push(shelf.alcohol(&asked.alcohol.name, litres(alcohol).map_err(too_fine)?)?);
     }
     let color = jar.and_then(|row| color_named(&row.product));
     let product = product(shelf, asked, kind, color);
@@ -88,7 +88,7 @@ fn view<'a>(
         false => None,
     };
     let mut names = CAUTIONS.to_vec();
-    if asked.spirit.methanol.is_some() || !asked.spirit.parts_known {
+    if asked.alcohol.methanol.is_some() || !asked.alcohol.parts_known {
         names.insert(1, "methanol");
     }
     Ok(MixView {
@@ -97,7 +97,7 @@ fn view<'a>(
         us: if has_shop { tables.shop.us } else { asked.us },
         kind_known: kind.is_some(),
         flakes: flakes(&asked.flakes),
-        spirit: &asked.spirit,
+        alcohol: &asked.alcohol,
         classes: classes(shelf.opened, asked, made, shelf.stock.on),
         keeps,
         needs,
@@ -139,47 +139,18 @@ fn recipe<'a>(
         Start::Cut(from) => {
             let thinning = thinned_to_make(from, asked.cut, made.unwrap_or(Ratio::ZERO));
             let thinning = thinning.map_err(unmixable)?;
-            Ok((
-                Recipe::Thinned {
-                    thinning,
-                    jar: None,
-                },
-                Vec::new(),
-            ))
+            let jar = None;
+            Ok((Recipe::Thinned { thinning, jar }, Vec::new()))
         }
         Start::Jar(at, from) => {
-            let held = shelf.stock[at].amount;
-            let id = tables[at].id.as_str();
-            let us = tables.shop.us;
-            let held = match held {
-                Some(Amount::Volume(volume)) if !volume.base().is_zero() => {
-                    Ratio::from_exact(volume.base())
-                }
-                Some(amount) => {
-                    return Err(refused(
-                        format!(
-                            "{id} holds {} at the end of {}, so there is nothing to thin.",
-                            natural(amount, us),
-                            shelf.stock.on
-                        ),
-                        format!(
-                            "Name another jar with `--from`. `sandarac stock --why {id}` lists the entries of this one."
-                        ),
-                    ));
-                }
-                None => {
-                    return Err(refused(
-                        format!("The amount in {id} is unknown."),
-                        "Count it and log the count, or give its amount in inventory.csv.",
-                    ));
-                }
-            };
+            let held = held_in(shelf, at)?;
             let thinning = match made {
                 Some(made) => thinned_to_make(from, asked.cut, made),
                 None => thinned(from, asked.cut, held),
             };
             let thinning = thinning.map_err(unmixable)?;
-            enough(id, &thinning, held, us)?;
+            let id = tables[at].id.as_str();
+            enough(id, &thinning, held, tables.shop.us)?;
             let wanted = litres(thinning.stock).map_err(too_fine)?;
             let jar = Some(id);
             Ok((
@@ -187,6 +158,31 @@ fn recipe<'a>(
                 vec![shelf.jar(at, wanted)?],
             ))
         }
+    }
+}
+
+/// What a jar to be thinned holds.
+fn held_in(shelf: &Shelf<'_>, jar: ContainerId) -> Result<Ratio, Refusal> {
+    let tables = &shelf.opened.tables;
+    let id = tables[jar].id.as_str();
+    match shelf.stock[jar].amount {
+        Some(Amount::Volume(volume)) if !volume.base().is_zero() => {
+            Ok(Ratio::from_exact(volume.base()))
+        }
+        Some(amount) => Err(refused(
+            format!(
+                "{id} holds {} at the end of {}, so there is nothing to thin.",
+                natural(amount, tables.shop.us),
+                shelf.stock.on
+            ),
+            format!(
+                "Name another jar with `--from`. `sandarac stock --why {id}` lists the entries of this one."
+            ),
+        )),
+        None => Err(refused(
+            format!("The amount in {id} is unknown."),
+            "Count it and log the count, or give its amount in inventory.csv.",
+        )),
     }
 }
 

@@ -72,7 +72,7 @@ pub(super) fn classes<'a>(
     made: Ratio,
     on: Day,
 ) -> Vec<MixClass<'a>> {
-    let hazard = &asked.spirit.hazard;
+    let hazard = &asked.alcohol.hazard;
     let boils = hazard.boils.as_ref().map(|fact| fact.value);
     let mut list = Vec::new();
     for pack in opened.packs() {
@@ -124,12 +124,15 @@ pub(super) fn notes(shelf: &Shelf<'_>, asked: &MixAsked) -> Vec<String> {
                 .into(),
         );
     }
-    notes.push(match &asked.spirit.methanol {
-        Some(most) => format!("{} may hold up to {most} methanol.", asked.spirit.name),
-        None if asked.spirit.parts_known => {
-            format!("No methanol is on record for {}.", asked.spirit.name)
+    notes.push(match &asked.alcohol.methanol {
+        Some(most) => format!("{} may hold up to {most} methanol.", asked.alcohol.name),
+        None if asked.alcohol.parts_known => {
+            format!("No methanol is on record for {}.", asked.alcohol.name)
         }
-        None => format!("The share of methanol in {} is unknown.", asked.spirit.name),
+        None => format!(
+            "The share of methanol in {} is unknown.",
+            asked.alcohol.name
+        ),
     });
     notes
 }

@@ -8,7 +8,7 @@
 use super::plan_shapes::px;
 use crate::finding::{Compared, Finding};
 use crate::report::html::{name, prose};
-use crate::report::share::share_words;
+use crate::report::share::{share_of_limit, share_words, words_with_limit};
 use crate::report::view::View;
 use maud::{Markup, html};
 
@@ -20,33 +20,9 @@ const LIMIT: f64 = 100.0;
 /// The topic whose findings have no bar: no number of rags is closer to safe than another.
 const NO_BAR: &str = "rags";
 
-/// What was found as a share of its limit, more being worse; `None` where no numbers are compared.
+/// What was found as a share of its limit, for a bar.
 pub(super) fn share(finding: &Finding) -> Option<f64> {
-    if finding.topic == NO_BAR {
-        return None;
-    }
-    let (over, under) = match finding.compared.as_ref()? {
-        Compared::AtMost { observed, limit } => (observed.base.estimate(), limit.base.estimate()),
-        Compared::AtLeast { observed, limit } => (limit.base.estimate(), observed.base.estimate()),
-        Compared::Staged {
-            observed,
-            warn,
-            limit,
-        } => (
-            observed.base.estimate(),
-            limit.unwrap_or(*warn).base.estimate(),
-        ),
-        Compared::Estimated {
-            observed, limit, ..
-        } => (*observed, *limit),
-        Compared::Plain { .. } => return None,
-    };
-    let share = if under == 0.0 && over > 0.0 {
-        f64::MAX
-    } else {
-        over / under
-    };
-    share.is_finite().then_some(share.max(0.0))
+    share_of_limit(finding).filter(|_| finding.topic != NO_BAR)
 }
 
 /// The table; nothing where no numbers were compared.
@@ -105,7 +81,7 @@ fn row(view: &View<'_>, finding: &Finding, share: f64) -> Markup {
                 }
             }
             td.found { (compared(view, finding)) }
-            td.drawn { (bar(share, &format!("{} of the limit", share_words(share)))) }
+            td.drawn { (bar(share, &words_with_limit(share, "limit"))) }
             td.share { (share_words(share)) }
         }
     }

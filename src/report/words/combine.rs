@@ -6,7 +6,7 @@ use super::name::{join, places_words};
 use super::order::rank;
 use super::task::repeated;
 use super::{law, order};
-use crate::finding::{Detail, Finding, SubjectKind, Verdict};
+use crate::finding::{Detail, Finding, Subject, SubjectKind, Verdict};
 use crate::record::PlaceKind;
 use crate::text::capital;
 use std::collections::{HashMap, HashSet};
@@ -117,18 +117,26 @@ fn by_number(name: &str) -> Vec<(bool, usize, &str)> {
 }
 
 fn together(kind: &Alike, list: &[ActionEntry<'_>], wording: &Wording<'_>) -> ActionLine {
-    let mut in_order: Vec<&ActionEntry<'_>> = list.iter().collect();
-    in_order
-        .sort_by(|a, b| by_number(&a.finding.subject.id).cmp(&by_number(&b.finding.subject.id)));
-    let things: Vec<String> = in_order
-        .iter()
-        .map(|entry| wording.thing(&entry.finding.subject))
-        .collect();
-    let ids: Vec<String> = in_order
-        .iter()
-        .map(|entry| entry.finding.subject.id.clone())
-        .collect();
+    let mut subjects: Vec<&Subject> = list.iter().map(|entry| &entry.finding.subject).collect();
+    subjects.sort_by(|a, b| by_number(&a.id).cmp(&by_number(&b.id)));
+    let (text, fact) = text_and_fact(kind, list, &subjects, wording);
+    ActionLine {
+        says_all: *kind == Alike::Label,
+        fact_of_all: kind.has_fact_of_all(),
+        ..line_of(list, text, capital(&fact))
+    }
+}
+
+/// What to do with all of these things, and what was found.
+fn text_and_fact(
+    kind: &Alike,
+    list: &[ActionEntry<'_>],
+    subjects: &[&Subject],
+    wording: &Wording<'_>,
+) -> (String, String) {
+    let things: Vec<String> = subjects.iter().map(|it| wording.thing(it)).collect();
     let named = if things.len() > 3 {
+        let ids: Vec<String> = subjects.iter().map(|it| it.id.clone()).collect();
         join(&ids)
     } else {
         join(&things)
@@ -138,7 +146,7 @@ fn together(kind: &Alike, list: &[ActionEntry<'_>], wording: &Wording<'_>) -> Ac
         Verdict::Breach => "over",
         Verdict::CannotJudge | Verdict::Near | Verdict::Meets | Verdict::NotInForce => "close to",
     };
-    let (text, fact) = match kind {
+    match kind {
         Alike::Label => (
             format!("Label {named}."),
             format!("{count} containers have no label."),
@@ -176,11 +184,6 @@ fn together(kind: &Alike, list: &[ActionEntry<'_>], wording: &Wording<'_>) -> Ac
             format!("{named} failed their tests."),
         ),
         Alike::Action(action) => (action.clone(), format!("This concerns {named}.")),
-    };
-    ActionLine {
-        says_all: *kind == Alike::Label,
-        fact_of_all: kind.has_fact_of_all(),
-        ..line_of(list, text, capital(&fact))
     }
 }
 

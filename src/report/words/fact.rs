@@ -2,11 +2,11 @@
 
 use super::Wording;
 use super::name::join;
-use super::order::{share, share_words};
 use super::when::{ago, every};
 use crate::finding::{AirLimit, Compared, Detail, Finding, Quantity, SubjectKind, Verdict};
 use crate::quantity::Day;
 use crate::quantity::when::{date, short_date};
+use crate::report::share::{share_of_limit, words_with_limit};
 use crate::text::{capital, the};
 
 impl Wording<'_> {
@@ -35,7 +35,7 @@ impl Wording<'_> {
                 Some(day) => format!("This rule takes effect on {}.", date(day)),
                 None => "This rule is no longer in effect.".into(),
             },
-            _ if finding.is_about_nothing() => "This rule does not apply here.".into(),
+            _ if finding.does_not_apply() => "This rule does not apply here.".into(),
             Verdict::Breach | Verdict::Near | Verdict::Meets => {
                 let fact = self.seen(finding, thing);
                 if finding.unconfirmed {
@@ -54,31 +54,27 @@ impl Wording<'_> {
 
     fn seen(&self, finding: &Finding, thing: &str) -> String {
         let holds = finding.verdict == Verdict::Meets;
+        let is = |good: &str, bad: &str| {
+            capital(&format!("{thing} {}.", if holds { good } else { bad }))
+        };
         match &finding.detail {
             Detail::Rags { .. }
             | Detail::PastNights { .. }
             | Detail::RagsMissing { .. }
             | Detail::RagsDiscarded { .. } => self.rags(finding),
-            Detail::Label if holds => capital(&format!("{thing} has a label.")),
-            Detail::Label => capital(&format!("{thing} has no label.")),
-            Detail::Listing if holds => capital(&format!("{thing} is listed.")),
-            Detail::Listing => capital(&format!("{thing} is not listed.")),
-            Detail::DataSheet(product) if holds => {
-                format!("The data sheet of {product} is {}.", finding.observed)
-            }
-            Detail::DataSheet(product) => {
-                format!(
-                    "The data sheet of {product} is missing: {}.",
-                    finding.observed
+            Detail::Label => is("has a label", "has no label"),
+            Detail::Listing => is("is listed", "is not listed"),
+            Detail::Sprinklers => is("has sprinklers", "has no sprinklers"),
+            Detail::Fixture(kinds) => {
+                let kinds = kinds.join(" or ");
+                is(
+                    &format!("has {}", a(&kinds)),
+                    &format!("has no {kinds} on record"),
                 )
             }
-            Detail::Sprinklers if holds => capital(&format!("{thing} has sprinklers.")),
-            Detail::Sprinklers => capital(&format!("{thing} has no sprinklers.")),
-            Detail::Fixture(kinds) if holds => {
-                capital(&format!("{thing} has {}.", a(&kinds.join(" or "))))
-            }
-            Detail::Fixture(kinds) => {
-                capital(&format!("{thing} has no {} on record.", kinds.join(" or ")))
+            Detail::DataSheet(product) => {
+                let is = if holds { "is" } else { "is missing:" };
+                format!("The data sheet of {product} {is} {}.", finding.observed)
             }
             Detail::Answered { question, day } => {
                 let answer = if holds { "yes" } else { "no" };
@@ -90,27 +86,19 @@ impl Wording<'_> {
             }
             Detail::Unanswered { .. } => self.unknown(finding),
             Detail::LastDone { .. } | Detail::CanFilled => self.repeated(finding),
-            Detail::Located(place) if finding.subject.kind == SubjectKind::Rag => {
-                capital(&format!("{thing} are {}.", self.at_place(place)))
+            Detail::Located(place) => {
+                let is = match finding.subject.kind == SubjectKind::Rag {
+                    true => "are",
+                    false => "is",
+                };
+                capital(&format!("{thing} {is} {}.", self.at_place(place)))
             }
-            Detail::Located(place) => capital(&format!("{thing} is {}.", self.at_place(place))),
-            Detail::Together { .. } if holds => {
-                format!(
-                    "Nothing that must be kept apart is together {}.",
-                    self.at_place(&finding.subject.id)
-                )
-            }
-            Detail::Together { these, those } if these == those => {
-                format!("{} holds products that must be kept apart.", join(these))
+            Detail::Together { these, those } => {
+                let place = self.at_place(&finding.subject.id);
+                together(holds, these, those, &place)
             }
             Detail::Several(_) if holds => "There is no more than one.".to_string(),
             Detail::Several(list) => format!("{} are here. Only one is allowed.", join(list)),
-            Detail::Together { these, those } => format!(
-                "{} and {} are stored together {}.",
-                join(these),
-                join(those),
-                self.at_place(&finding.subject.id)
-            ),
             Detail::FailedTest { test, day } => capital(&format!(
                 "{thing} failed the {test} test on {}.",
                 short_date(*day, self.on)
@@ -191,10 +179,12 @@ impl Wording<'_> {
             AirLimit::ShortTerm => "short-term limit (15 min)",
             AirLimit::LegalShortTerm => "legal short-term limit (15 min)",
         };
-        let share = share(finding).map_or_else(String::new, share_words);
-        let share = share.replace("the limit", &format!("the {limit}"));
+        let share = share_of_limit(finding).map(|share| words_with_limit(share, limit));
+        let share = share.unwrap_or_else(|| "an unknown share of the limit".into());
+        let is_range = share.starts_with("over") || share.starts_with("under");
+        let about = if is_range { "" } else { "about " };
         format!(
-            "On {}, the air {} reached about {share}.",
+            "On {}, the air {} reached {about}{share}.",
             short_date(when.day(), self.on),
             self.at_place(&finding.subject.id)
         )
@@ -218,4 +208,19 @@ fn whole(quantity: &Quantity) -> i64 {
 fn a(thing: &str) -> String {
     let vowel = thing.starts_with(['a', 'e', 'i', 'o', 'u']);
     format!("{} {thing}", if vowel { "an" } else { "a" })
+}
+
+/// Products that must be kept apart, and whether they are.
+fn together(holds: bool, these: &[String], those: &[String], place: &str) -> String {
+    if holds {
+        return format!("Nothing that must be kept apart is together {place}.");
+    }
+    if these == those {
+        return format!("{} holds products that must be kept apart.", join(these));
+    }
+    format!(
+        "{} and {} are stored together {place}.",
+        join(these),
+        join(those)
+    )
 }

@@ -8,6 +8,9 @@ use crate::text::the;
 /// Most names that a list writes out.
 const NAMED: usize = 3;
 
+/// How a check names a place that is not known.
+pub(super) const UNKNOWN_PLACE: &str = "somewhere";
+
 /// With a capital, for the start of a sentence. A name that the user wrote as `j-9` stays so.
 /// "A-1, A-2 and A-3"; of many, "A-1, A-2, A-3 and 7 more".
 pub(super) fn join(names: &[String]) -> String {
@@ -105,7 +108,7 @@ impl Wording<'_> {
     /// Where something is: "on the bench", "in cabinet 1", "in the store-room".
     pub(super) fn at_place(&self, place: &str) -> String {
         let preposition = self.place_kind(place).map_or("in", PlaceKind::preposition);
-        if place == "somewhere" {
+        if place == UNKNOWN_PLACE {
             return "at an unknown place".into();
         }
         format!("{preposition} {}", the(place))

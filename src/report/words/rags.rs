@@ -1,12 +1,14 @@
 //! Sentences about rags: where they are, how long, and what to do with them. No word here calls a rag safe.
 
 use super::Wording;
-use super::name::join;
+use super::name::{UNKNOWN_PLACE, join};
 use super::when::{count, duration};
 use crate::finding::{Detail, Finding, RagsAre};
 use crate::quantity::when::short_moment;
 use crate::quantity::{Exact, pieces_together};
-use crate::text::the;
+use crate::record::Vessel;
+use crate::stock::{RagBatch, RagState};
+use crate::text::{capital, clean, the};
 
 impl Wording<'_> {
     pub(super) fn rags(&self, finding: &Finding) -> String {
@@ -21,7 +23,11 @@ impl Wording<'_> {
             return format!(
                 "{} stayed{} {} for {}, until {}.",
                 count_of(*pieces, "oily rag"),
-                if *in_can { "" } else { " loose" },
+                if *in_can {
+                    String::new()
+                } else {
+                    format!(" {}", RagState::Wet.words().state)
+                },
                 self.at_place(place),
                 count(*nights, "night"),
                 short_moment(*until, self.on, self.us())
@@ -72,7 +78,7 @@ impl Wording<'_> {
         };
         let rags = count_of(*pieces, "rag");
         let (have, are) = number(*pieces);
-        let at = self.at_place(place);
+        let (at, loose) = (self.at_place(place), RagState::Wet.words().state);
         match how {
             RagsAre::LooseSelfHeating => {
                 let rags = count_of(*pieces, "oily rag");
@@ -80,10 +86,10 @@ impl Wording<'_> {
                     || "since an unknown time".to_string(),
                     |minutes| format!("for {}", duration(minutes)),
                 );
-                format!("{rags} {have} been loose {at} {age}.")
+                format!("{rags} {have} been {loose} {at} {age}.")
             }
             RagsAre::LooseSolvent => {
-                format!("{rags} with solvent {are} loose {at}. The vapor burns.")
+                format!("{rags} with solvent {are} {loose} {at}. The vapor burns.")
             }
             RagsAre::InCan if *nights > 0 => {
                 format!("{rags} {have} been {at} for {}.", count(*nights, "night"))
@@ -93,8 +99,31 @@ impl Wording<'_> {
                 let pads = count_of(*pieces, "oily pad");
                 format!("{pads} {are} {at}. Outside the jar they are oily rags.")
             }
-            RagsAre::Secured => format!("{rags} {are} secured for now {at}."),
+            RagsAre::Secured(state) => {
+                let words = state.words();
+                let text = format!("{rags} {are} {} {at}. {}", words.state, words.caution);
+                text.trim_end().to_string()
+            }
         }
+    }
+
+    /// A batch of rags or pads by its place: "On the bench: 2 rags, wet and loose, since 31 Oct, 5:30 pm."
+    pub fn rags_at_place(&self, batch: &RagBatch, vessel: Option<Vessel>) -> String {
+        let place = self.tables.location_name(batch.location);
+        let at = self.at_place(place.as_deref().unwrap_or(UNKNOWN_PLACE));
+        let pad = vessel == Some(Vessel::Pad);
+        let since = batch.since.map_or_else(
+            || "an unknown time".to_string(),
+            |since| short_moment(since, self.on, self.us()),
+        );
+        let (pieces, state) = (
+            count_of(batch.pieces, if pad { "pad" } else { "rag" }),
+            batch.state.words().state,
+        );
+        clean(&format!(
+            "{}: {pieces}, {state}, since {since}.",
+            capital(&at)
+        ))
     }
 
     /// Loose rags without their age at the end of the day, for a person who logs an entry before that.
@@ -109,7 +138,8 @@ impl Wording<'_> {
             return None;
         };
         let (rags, at) = (count_of(*pieces, "oily rag"), self.at_place(place));
-        Some(format!("{rags} {} loose {at}.", number(*pieces).1))
+        let loose = RagState::Wet.words().state;
+        Some(format!("{rags} {} {loose} {at}.", number(*pieces).1))
     }
 
     /// Loose rags, those at one place in one sentence with the longest age; two places are named.
@@ -145,7 +175,8 @@ impl Wording<'_> {
                 false => "since an unknown time".to_string(),
             };
             let (rags, at) = (count_of(total, "oily rag"), self.at_place(place));
-            format!("{rags} {} been loose {at} {age}.", number(total).0)
+            let loose = RagState::Wet.words().state;
+            format!("{rags} {} been {loose} {at} {age}.", number(total).0)
         });
         sentences.collect::<Vec<_>>().join(" ")
     }
@@ -193,9 +224,7 @@ impl Wording<'_> {
                 the_rags(*pieces, "wet"),
                 self.at_place(place)
             ),
-            RagsAre::Secured => {
-                "Keep the rags as they are until they are out of the building.".into()
-            }
+            RagsAre::Secured(state) => state.words().at_closing.into(),
         }
     }
 }

@@ -34,7 +34,7 @@ fn is_dated(finding: &Finding) -> bool {
 /// "over the limit", "close to the limit", "within the limit", "unknown", "takes effect 20 Nov 2026", "does not apply"; for
 /// what has a date, "overdue", "due" and "done".
 pub fn state(finding: &Finding) -> String {
-    if finding.is_about_nothing() {
+    if finding.does_not_apply() {
         return "does not apply".into();
     }
     let words = match (finding.verdict, measure(finding)) {

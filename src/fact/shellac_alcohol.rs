@@ -6,7 +6,7 @@ use crate::record::{Material, ShopTables};
 
 /// What is known of an alcohol.
 #[derive(Clone, Debug)]
-pub struct Spirit {
+pub struct ShellacAlcohol {
     /// Its name, as it was asked for.
     pub name: String,
     /// Its density, and in words whose it is.
@@ -21,7 +21,7 @@ pub struct Spirit {
 }
 
 /// An alcohol by its name; `None` if it is no product that is known, or no part of it is an alcohol.
-pub fn spirit(tables: &ShopTables, name: &str) -> Option<Spirit> {
+pub fn shellac_alcohol(tables: &ShopTables, name: &str) -> Option<ShellacAlcohol> {
     let parts = tables.parts_of(name);
     let own = tables.materials.find(name);
     let of_parts = parts.iter().filter_map(|p| tables.materials.find(&p.name));
@@ -49,7 +49,7 @@ pub fn spirit(tables: &ShopTables, name: &str) -> Option<Spirit> {
             format!("{} {basis}", part.high.percent.digits())
         })
         .next();
-    Some(Spirit {
+    Some(ShellacAlcohol {
         name: name.to_string(),
         density: density(tables, name),
         methanol: most.or_else(|| methanol(name).then(|| "100 %".to_string())),
