@@ -27,4 +27,5 @@ pub use room_filter::{RoomFilter, levels};
 pub use select::{ContainerFilter, ContentFilter, PlaceFilter, fixture_kinds, selector_words};
 pub use shellac_alcohol::{ShellacAlcohol, shellac_alcohol};
 pub use soiling::{heats, is_self_heating};
+pub use substances::may_contain;
 pub use working::Working;

@@ -3,7 +3,7 @@
 use super::facts::Facts;
 use super::hazard::Hazard;
 use super::matching::Match;
-use crate::pack::{MATERIALS, PackFault, Select};
+use crate::pack::{MATERIALS, PackFault, Select, WithSpan};
 use crate::record::{ContainerId, Materials, ProductKind, ShopTables, Vessel, read_materials};
 use crate::text::{CellFault, Files, Problem, Problems};
 use std::sync::LazyLock;
@@ -77,6 +77,24 @@ pub(super) fn contains(facts: &Facts<'_>, container: ContainerId, wanted: &[Stri
         }
     }
     unknown.map_or(Match::No, Match::Unknown)
+}
+
+/// May a product contain one of the substances that a rule names?
+pub fn may_contain(
+    tables: &ShopTables,
+    name: &str,
+    hazard: &Hazard,
+    words: &[WithSpan<String>],
+) -> bool {
+    let words = words.iter().map(|told| told.value.trim().to_lowercase());
+    let wanted: Vec<String> = words
+        .map(|word| match KNOWN.find(&word) {
+            Some(material) => material.name.to_lowercase(),
+            None => word,
+        })
+        .collect();
+    wanted.iter().any(|name| hazard.names.contains(name))
+        || has_open_content(tables, name, hazard, &wanted)
 }
 
 /// May a product contain one of these, since nothing says what it is made of? A cleaner or a corrosive may be made of
