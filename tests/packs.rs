@@ -5,7 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use sandarac::audit::check_pack;
-use sandarac::pack::{Pack, Seen, Severity, TOPICS, built_in_names, load_folder};
+use sandarac::pack::{Pack, Seen, Severity, TOPICS, built_in_names, load_to_check};
 use sandarac::record::Fields;
 use sandarac::text::{Files, Problems, Shape, Table, show_all};
 use sandarac::trade::About;
@@ -53,7 +53,7 @@ fn packs() -> Vec<Pack> {
     let (mut files, mut problems) = (Files::default(), Problems::new());
     let packs = folders()
         .iter()
-        .filter_map(|folder| load_folder(folder, &mut files, &mut problems))
+        .filter_map(|folder| load_to_check(folder, &mut files, &mut problems))
         .collect();
     assert!(problems.none(), "{}", show_all(&problems, &files));
     packs

@@ -483,3 +483,179 @@ fn of_rule<'s>(subjects: &'s [String], rule: &str) -> Vec<&'s str> {
     list.retain(|subject| subject.split(':').next() == Some(rule));
     list
 }
+
+/// What nothing is known of may be anything; a product whose kind or parts are known is known.
+#[test]
+fn a_product_of_unknown_make_may_hold_what_a_rule_names() {
+    let apart = "within = \"place\"\n[where]\ncontains = [\"ammonia\"]\n[with]\ncontains = [\"chlorine bleach\"]";
+    let lone = "[where]\nhazard = [\"oxidizer\"]\n[never]\nplace = [\"bench\"]";
+    let total = "per = \"shop\"\n[where]\ncontains = [\"acetone\"]";
+    let rules = [
+        ("apart", rule("never-together", apart, "")),
+        ("lone", rule("not-in-place", lone, "")),
+        ("total", rule("total-at-most", total, "10 gal")),
+    ];
+    let inventory = "container,product,vessel,place,amount\nB-1,bleach,plastic,finishing,1 qt\n\
+        X-9,cleaner X9,plastic,bench,11 gal\nB-2,bleach,plastic,bench,1 qt\n";
+    let found = |row: &str| {
+        let products = format!("product,kind,flash_point,made_of\n{row}\n");
+        let tables = [
+            ("places.csv", "place,room,kind\nbench,finishing,bench\n"),
+            ("inventory.csv", inventory),
+            ("products.csv", &products),
+        ];
+        let list = findings(&shop(pack(&rules), &tables));
+        let on = |rule: &str, subject: &str| {
+            let mut findings = list.iter();
+            let found = findings.find(|f| *f.rule == *rule && f.subject.id == subject);
+            found.map(|f| f.verdict)
+        };
+        [
+            on("apart", "bench").unwrap_or(Verdict::Meets),
+            on("lone", "X-9").unwrap_or(Verdict::Meets),
+            on("total", "Made up").unwrap_or(Verdict::Meets),
+        ]
+    };
+    let unknown = [Verdict::CannotJudge; 3];
+    assert_eq!(found(""), unknown, "in no list");
+    assert_eq!(found("cleaner X9,,none,"), unknown, "without a kind");
+    assert_eq!(
+        found("cleaner X9,cleaner,none,"),
+        unknown,
+        "a cleaner of any kind"
+    );
+    assert_eq!(
+        found("cleaner X9,cleaner,none,secret 100 mass %"),
+        unknown,
+        "of an unknown part"
+    );
+    let known = [Verdict::Meets; 3];
+    assert_eq!(found("cleaner X9,stain,none,"), known);
+    assert_eq!(found("cleaner X9,cleaner,none,water 100 mass %"), known);
+    // Parts of parts count.
+    let wash = found("cleaner X9,cleaner,none,brush wash 100 mass %");
+    assert_eq!(wash[0], Verdict::Breach);
+}
+
+/// One number is needed at any distance; who wants a smaller one to count within 30 ft writes both.
+#[test]
+fn a_least_rating_holds_at_any_distance() {
+    let found = |measure: &str, plate: &str| {
+        let lines = format!(
+            "fixture = [\"extinguisher\"]\nmeasure = \"{measure}\"\n[where]\nclass = [\"quick\"]"
+        );
+        let fixtures = format!(
+            "fixture,room,kind,rating,x,y\ndoor,finishing,extinguisher,{plate},15 ft,0 ft\n"
+        );
+        let tables = [
+            (
+                "rooms.csv",
+                "room,use,length,width\nfinishing,finishing,40 ft,20 ft\n",
+            ),
+            (
+                "places.csv",
+                "place,room,kind,x,y\nbench,finishing,bench,0 ft,0 ft\n",
+            ),
+            ("fixtures.csv", &fixtures),
+            (
+                "inventory.csv",
+                "container,product,vessel,place,amount\nA-1,quick liquid,metal,bench,1 gal\n",
+            ),
+            (
+                "products.csv",
+                "product,kind,flash_point\nquick liquid,solvent,50 F\n",
+            ),
+        ];
+        verdict(
+            &shop(
+                pack(&[("reach", rule("within-reach", &lines, "50 ft"))]),
+                &tables,
+            ),
+            "reach",
+        )
+        .0
+    };
+    assert_eq!(found("40", "5B:C"), Verdict::Breach);
+    assert_eq!(found("40", "40B:C"), Verdict::Meets);
+    assert_eq!(found("40", "ABC"), Verdict::CannotJudge);
+    assert_eq!(found("40 / 5", "5B:C"), Verdict::Meets);
+}
+
+/// The limit under reductions that may both hold is that of both. Those for different levels exclude each other.
+#[test]
+fn reductions_that_are_unknown_are_all_counted() {
+    let found = |adjust: &str, amount: &str, answers: &str| {
+        let lines = "per = \"room\"\n[where]\nclass = [\"quick\"]\n";
+        let checks = format!("when,check,where,answer\n{answers}");
+        let inventory = format!(
+            "container,product,vessel,place,amount\nT-1,quick liquid,portable-tank,finishing,{amount}\n"
+        );
+        let tables = [
+            ("checks.csv", checks.as_str()),
+            ("inventory.csv", &inventory),
+            (
+                "products.csv",
+                "product,kind,flash_point\nquick liquid,solvent,50 F\n",
+            ),
+        ];
+        let load = rule("total-at-most", lines, "40 gal") + adjust;
+        verdict(&shop(pack(&[("load", load)]), &tables), "load").0
+    };
+    let step = |condition: &str, times: &str| {
+        format!("[[adjust]]\n{condition}\ntimes = \"{times}\"\nclause = \"3\"\n")
+    };
+    let no = |question: &str| format!("answer = \"{question}\"\nanswered = \"no\"");
+    let two = step(&no("bonding"), "0.5") + &step(&no("spill-kit"), "0.5");
+    assert_eq!(
+        found(&two, "15 gal", ""),
+        Verdict::CannotJudge,
+        "10 to 40 gal"
+    );
+    assert_eq!(found(&two, "9 gal", ""), Verdict::Meets, "within 10 gal");
+    let both = "2026-11-20T09:00,bonding,,no\n2026-11-20T09:00,spill-kit,,no\n";
+    assert_eq!(found(&two, "15 gal", both), Verdict::Breach);
+    let levels = step("level = [\"basement\"]", "0.5") + &step("level = [\"2\"]", "0.5");
+    assert_eq!(found(&levels, "15 gal", ""), Verdict::Meets, "20 or 40 gal");
+    // An old "no" neither raises a limit nor keeps one from being lowered.
+    let raised = step(&no("bonding"), "2");
+    let (new, old) = (
+        "2026-11-20T09:00,bonding,,no\n",
+        "2024-09-20T09:00,bonding,,no\n",
+    );
+    assert_eq!(found(&raised, "60 gal", new), Verdict::Meets);
+    assert_eq!(found(&raised, "60 gal", old), Verdict::CannotJudge);
+    let lowered = step("answer = \"bonding\"", "0.5");
+    assert_eq!(found(&lowered, "30 gal", new), Verdict::Meets);
+    assert_eq!(found(&lowered, "30 gal", old), Verdict::CannotJudge);
+    let kept = step(&no("bonding"), "0.5");
+    assert_eq!(
+        found(&kept, "30 gal", old),
+        Verdict::Breach,
+        "a low limit stays"
+    );
+}
+
+/// What may be a drying oil may be none: a rule about those that are none cannot pass it over.
+#[test]
+fn an_unknown_oil_may_be_no_drying_oil() {
+    let lines = "[where]\ndrying_oil = [\"no\"]\n[never]\nplace = [\"bench\"]";
+    let found = |heats: &str| {
+        let products = format!("product,kind,flash_point,drying_oil\noil X,other,none,{heats}\n");
+        let tables = [
+            ("places.csv", "place,room,kind\nbench,finishing,bench\n"),
+            (
+                "inventory.csv",
+                "container,product,place,amount\nO-1,oil X,bench,1 qt\n",
+            ),
+            ("products.csv", &products),
+        ];
+        verdict(
+            &shop(pack(&[("oil", rule("not-in-place", lines, ""))]), &tables),
+            "oil",
+        )
+        .0
+    };
+    assert_eq!(found("no"), Verdict::Breach);
+    assert_eq!(found("yes"), Verdict::Meets);
+    assert_eq!(found(""), Verdict::CannotJudge);
+}

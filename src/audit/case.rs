@@ -5,7 +5,7 @@ use super::{NotAudited, Shop};
 use crate::check::{Bound, CheckFault, bind, questions_known};
 use crate::files::{Barred, open_in};
 use crate::finding::{Finding, Verdict};
-use crate::pack::{Case, Document, InForce, Pack, Rule, load_folder, read_cases, word};
+use crate::pack::{Case, Document, InForce, Pack, Rule, load_to_check, read_cases, word};
 use crate::quantity::Measure;
 use crate::text::{FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
 use std::path::Path;
@@ -19,6 +19,10 @@ pub struct CaseResult {
     pub adopted: usize,
     /// Cases run.
     pub cases: usize,
+    /// Every rule is understood, whatever its cases say.
+    pub is_read: bool,
+    /// Built-in questions of the round that it replaces.
+    pub replaced: Vec<String>,
 }
 
 /// Room of a case that gives none.
@@ -30,7 +34,7 @@ const INVENTORY: &str = "container,product\n";
 /// Checks a pack folder: it reads cleanly, every rule binds, every rule has its cases, and every case holds.
 pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> CaseResult {
     let mut result = CaseResult::default();
-    let Some(pack) = load_folder(folder, files, problems) else {
+    let Some(pack) = load_to_check(folder, files, problems) else {
         return result;
     };
     result.rules = pack
@@ -43,11 +47,16 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
     let bound: Vec<Bound<'_>> = rules
         .filter_map(|rule| bind(rule, &pack, problems))
         .collect();
+    let before = problems.count();
     let reference = reference_with(std::slice::from_ref(&pack), true, files, problems);
-    questions_known(&bound, &reference, problems);
+    if problems.count() == before {
+        questions_known(&bound, &reference, problems);
+    }
     if !problems.none() {
         return result;
     }
+    result.is_read = true;
+    result.replaced.clone_from(&reference.round.replaced);
     without_rule(folder, &pack, files, problems);
     for bound in bound.iter().filter(|bound| !bound.rule.is_inherited()) {
         let rule = bound.rule;
@@ -68,10 +77,14 @@ pub fn check_pack(folder: &Path, files: &mut Files, problems: &mut Problems) -> 
                 continue;
             }
         };
+        let before = problems.count();
         let cases =
             Document::parse(files, file, problems).map(|document| read_cases(&document, problems));
         let cases = cases.unwrap_or_default();
-        lacks(bound, &cases, file, problems);
+        // A case that cannot be read may be the one that seems to be missing.
+        if problems.count() == before {
+            lacks(bound, &cases, file, problems);
+        }
         for case in &cases {
             result.cases += 1;
             run(case, rule, &pack, problems);
@@ -163,16 +176,12 @@ fn run(case: &Case, rule: &Rule, pack: &Pack, problems: &mut Problems) {
         return;
     };
     if expected != worst.verdict {
-        let against = if worst.limit.is_empty() {
-            String::new()
-        } else {
-            format!(" against {}", worst.limit)
+        let seen = match (worst.observed.as_str(), worst.limit.as_str()) {
+            (observed, "") => observed.to_string(),
+            ("", limit) => limit.to_string(),
+            (observed, limit) => format!("{observed} against {limit}"),
         };
-        fail(
-            case,
-            format!("{} ({}{against})", worst.verdict.word(), worst.observed),
-            problems,
-        );
+        fail(case, format!("{} ({seen})", worst.verdict.word()), problems);
         return;
     }
     if let Some(observed) = &case.observed
@@ -236,11 +245,8 @@ fn findings(case: &Case, pack: &Pack) -> Result<Vec<Finding>, String> {
         NotAudited::Problems(problems) => {
             let first = problems.list.iter().take(3).map(|problem| {
                 let text = problem.to_string();
-                text.lines()
-                    .next()
-                    .unwrap_or_default()
-                    .trim_end_matches('.')
-                    .to_string()
+                let lines: Vec<&str> = text.lines().take(2).map(str::trim).collect();
+                lines.join(" ").trim_end_matches('.').to_string()
             });
             format!(
                 "problems in its tables: {}",

@@ -2,7 +2,7 @@
 
 use super::applies::AskedThing;
 use super::reader::{RuleReader, RuleRefused};
-use super::sign::answered;
+use super::sign::{answered, in_date};
 use crate::fact::{Facts, Match, Working, levels};
 use crate::finding::{Compared, Stage};
 use crate::pack::{StoredIn, WithSpan};
@@ -32,7 +32,7 @@ pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustmen
                 "a condition in [[adjust]]: sprinklered, stored, level, answer or floor_over";
             return Err(rule.demand(needs, step.at));
         }
-        list.push(Adjustment {
+        let adjustment = Adjustment {
             sprinklered: step.sprinklered,
             stored: step.stored,
             levels: levels(&step.levels, rule.problems()),
@@ -40,9 +40,37 @@ pub(super) fn adjustments(rule: &mut RuleReader<'_, '_>) -> Result<Vec<Adjustmen
             floor_over: step.floor_over,
             times: step.times,
             clause: step.clause.clone(),
-        });
+        };
+        if list.iter().any(|other| adjustment.is_same(other)) {
+            let needs = "conditions in each [[adjust]] that no other [[adjust]] has: both would multiply the limit";
+            return Err(rule.demand(needs, step.at));
+        }
+        list.push(adjustment);
     }
     Ok(list)
+}
+
+/// The least that shares which may hold come to. Those for different levels exclude each other; all others may hold together.
+fn least_share(open: &[&Adjustment]) -> Result<Exact, TooFine> {
+    let shares = open.iter().filter(|step| step.times < Exact::ONE);
+    let mut levels: Vec<Option<Level>> = vec![None];
+    levels.extend(
+        shares
+            .clone()
+            .flat_map(|step| &step.levels)
+            .map(|level| Some(*level)),
+    );
+    let mut least = Exact::ONE;
+    for level in levels {
+        let mut product = Exact::ONE;
+        for step in shares.clone() {
+            if step.levels.is_empty() || level.is_some_and(|level| step.levels.contains(&level)) {
+                product = product.times(step.times)?;
+            }
+        }
+        least = least.min(product);
+    }
+    Ok(least)
 }
 
 /// What is allowed once increases and shares are taken, at least and at most, where one is unknown to hold.
@@ -79,11 +107,8 @@ pub(super) fn adjusted(
         }
     }
     let (mut least, mut most) = (allowed, allowed);
-    // Of several shares that may hold, such as one for each level, only one can.
-    let share = open.iter().map(|(step, _)| step.times).min();
-    if let Some(share) = share.filter(|share| *share < Exact::ONE) {
-        least = allowed.times(share)?;
-    }
+    let steps: Vec<&Adjustment> = open.iter().map(|(step, _)| *step).collect();
+    least = least.times(least_share(&steps)?)?;
     for (step, _) in open.iter().filter(|(step, _)| step.times > Exact::ONE) {
         most = most.times(step.times)?;
     }
@@ -101,6 +126,25 @@ pub(super) fn adjusted(
 }
 
 impl Adjustment {
+    /// Has it the same conditions as another one?
+    fn is_same(&self, other: &Adjustment) -> bool {
+        let sorted = |levels: &[Level]| {
+            let mut levels = levels.to_vec();
+            levels.sort();
+            levels.dedup();
+            levels
+        };
+        let question = |step: &Adjustment| {
+            let (told, yes) = step.answered.as_ref()?;
+            Some((told.value.clone(), *yes))
+        };
+        let floor = |step: &Adjustment| step.floor_over.map(|floor| floor.base);
+        (self.sprinklered, self.stored) == (other.sprinklered, other.stored)
+            && sorted(&self.levels) == sorted(&other.levels)
+            && question(self) == question(other)
+            && floor(self) == floor(other)
+    }
+
     /// Do the conditions hold for all of these? One that does not decides; else one that is unknown does.
     fn all_hold(&self, facts: &Facts<'_>, containers: &[ContainerId]) -> Match {
         if containers.is_empty() {
@@ -142,7 +186,10 @@ impl Adjustment {
                 }
             )
         };
-        given.value().map(|compared| yes(compared) == *wanted)
+        let holds = given.value().map(|compared| yes(compared) == *wanted)?;
+        // An old "no" may keep a limit low, and never makes it higher than it would be otherwise.
+        let is_higher = holds == (self.times > Exact::ONE);
+        (!is_higher || in_date(facts, &question.value, thing)).then_some(holds)
     }
 
     /// Is the floor of this room larger? `None` while its measures are not known.

@@ -1,11 +1,12 @@
-//! Questions of the round that no rule reads: a "no" to one of them is reported here, so that it is never lost.
+//! Questions of the round that no rule reads: a "no" to one of them is reported here, so that it is never lost. So are answers
+//! to questions that no rule pack asks any more.
 
 use super::kind::{CheckKind, Judged, RuleCheck};
 use crate::fact::{Evidence, Facts, Known, Working};
 use crate::finding::{Compared, Concern, Detail, Stage, Subject, SubjectKind};
 use crate::quantity::when::date;
 use crate::record::Answer;
-use crate::text::the;
+use crate::text::{nearest, the};
 use crate::trade::Question;
 use std::collections::BTreeMap;
 
@@ -13,8 +14,8 @@ pub(super) const KIND: CheckKind = CheckKind {
     name: "answers-in-order",
     concern: Concern::Other,
     asks: "Is no question of the round that other rules leave alone answered with no?",
-    always_judges: true,
-    unknown: "never; the round asks what has no answer",
+    reports_stray_answers: true,
+    unknown: "when there are answers to a question that no rule pack of the shop asks",
     source: "common practice, no source: a fault that was seen is open until someone sees that it is gone",
     parse: |_| Ok(Box::new(AnswersInOrder)),
     ..CheckKind::PLAIN
@@ -25,15 +26,50 @@ struct AnswersInOrder;
 impl RuleCheck for AnswersInOrder {
     fn observe(&self, facts: &Facts<'_>) -> Vec<Judged> {
         let asked = facts.reference.round.questions.iter();
-        asked
+        let in_order = asked
             .filter(|question| !facts.questions_read.contains(question.check.as_str()))
             .filter_map(|question| {
                 let wanting = wanting(facts, question);
                 let last = wanting.iter().max_by_key(|answer| answer.when)?;
                 Some(judged(facts, question, &wanting, last))
-            })
-            .collect()
+            });
+        in_order.chain(stray(facts)).collect()
     }
+}
+
+/// Answers that no question belongs to: its pack is no longer named, or its word is misspelled. They count for nothing.
+fn stray<'f>(facts: &'f Facts<'_>) -> impl Iterator<Item = Judged> + 'f {
+    let round = &facts.reference.round;
+    let mut stray: BTreeMap<&str, Vec<&Answer>> = BTreeMap::new();
+    let answers = facts.tables.answers.iter();
+    for answer in answers.filter(|answer| answer.when < facts.stock.close) {
+        if round.find(&answer.check).is_none() {
+            stray.entry(&answer.check).or_default().push(answer);
+        }
+    }
+    stray.into_iter().map(move |(check, answers)| {
+        let names = round.questions.iter().map(|question| question.check.as_str());
+        let near = nearest(check, names);
+        let correct = match near {
+            Some(near) => format!("Correct \"{check}\" in checks.csv if \"{near}\" was meant"),
+            None => format!("Correct the question \"{check}\" in checks.csv"),
+        };
+        let last = answers.iter().max_by_key(|answer| answer.when);
+        let last = last.map_or_else(String::new, |last| {
+            let said = match last.answer {
+                Some(true) => "yes",
+                Some(false) => "no",
+                None => "not present",
+            };
+            format!(" The last one was {said} on {}.", date(last.when.day()))
+        });
+        let why = format!(
+            "{correct}, or name the rule pack that asks it in shop.toml. No rule pack of the shop asks it, so its answers do not count.{last}"
+        );
+        let outcome = Known::gap(why, answers.iter().map(|answer| answer.check_at).collect());
+        let subject = Subject::new(SubjectKind::Check, check);
+        Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
+    })
 }
 
 /// The last answer about each thing, where it is "no", or "not present" although that is no good answer.

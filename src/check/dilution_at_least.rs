@@ -18,7 +18,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     source: "mass balance of a well-mixed room with the mixing factor K; sum of C over limit after Le Chatelier; aims as \
              29 CFR 1910.94(c)(6)(ii)",
     parse: |rule| {
-        let (rooms, limit) = (rule.rooms(), rule.number());
+        let (rooms, limit) = (rule.rooms(), rule.share());
         Ok(Box::new(SessionAir {
             rooms: rooms?,
             against: Against::Lel,

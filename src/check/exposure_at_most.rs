@@ -18,7 +18,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     unknown: "as dilution-at-least",
     source: "29 CFR 1910.1000(d)(2)(i), Em = sum of C over L; the level by the mass balance of a well-mixed room",
     parse: |rule| {
-        let (limits, rooms, limit) = (rule.must(), rule.rooms(), rule.number());
+        let (limits, rooms, limit) = (rule.must(), rule.rooms(), rule.share());
         Ok(Box::new(SessionAir {
             rooms: rooms?,
             against: match limits? {

@@ -27,6 +27,10 @@ faults! {
                 None => "A pack can add questions in its own checks.csv.".to_string(),
             },
         ),
+        QuestionKept { read: String } = "question-kept" => (
+            format!("\"{read}\" is a built-in question about rags. Rules that always apply read its answer."),
+            "Give the question of the pack another name.",
+        ),
         WordUnfit { key: &'static str, read: String, with: &'static str, known: String } = "word-unfit" of key => (
             format!("\"{read}\" does not go with {with}."),
             format!("Write one of: {known}."),

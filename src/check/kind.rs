@@ -92,6 +92,8 @@ pub struct CheckKind {
     pub adjusts: bool,
     /// Whether it always comes to a judgment, so that no case can show a missing fact.
     pub always_judges: bool,
+    /// Whether it reports answers to questions that there are none of, so that they are no reason to stop.
+    pub reports_stray_answers: bool,
     /// When it cannot judge.
     pub unknown: &'static str,
     /// What its arithmetic follows, outside this project.
@@ -113,6 +115,7 @@ impl CheckKind {
         selectors: &[],
         adjusts: false,
         always_judges: false,
+        reports_stray_answers: false,
         unknown: "",
         source: "",
         parse: |rule| Err(rule.demand("a kind of check", rule.at())),

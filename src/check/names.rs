@@ -28,7 +28,9 @@ pub fn bind_all<'r>(
     }
     rules_known(packs, tables, problems);
     never_accepted(packs, tables, problems);
-    answers_known(tables, reference, problems);
+    let mut rules = bound.iter().flat_map(|(_, rules)| rules);
+    let are_reported = rules.any(|rule| rule.kind.reports_stray_answers);
+    answers_known(tables, reference, are_reported, problems);
     bound
 }
 
@@ -105,8 +107,14 @@ fn never_accepted(packs: &[Pack], tables: &ShopTables, problems: &mut Problems) 
     }
 }
 
-/// An answer names a question that there is, and a thing that there is: a slip would leave an older yes standing.
-fn answers_known(tables: &ShopTables, reference: &ReferenceData, problems: &mut Problems) {
+/// An answer names a question that there is, and a thing that there is: a slip would leave an older yes standing. Answers to
+/// questions that no pack asks any more may be old and true; where a rule reports them, they are no reason to stop.
+fn answers_known(
+    tables: &ShopTables,
+    reference: &ReferenceData,
+    are_reported: bool,
+    problems: &mut Problems,
+) {
     let questions = questions(reference);
     let places = tables.places.iter().map(|s| s.id.as_str());
     let rooms = tables.rooms.iter().map(|r| r.id.as_str());
@@ -116,7 +124,9 @@ fn answers_known(tables: &ShopTables, reference: &ReferenceData, problems: &mut 
     let things = sorted(things.collect());
     for answer in &tables.answers {
         let kind = ("check", answer.check_at);
-        known(&answer.check, &questions, kind, problems);
+        if !are_reported {
+            known(&answer.check, &questions, kind, problems);
+        }
         if !answer.place.is_empty() {
             let kind = ("place, room or fixture", answer.place_at);
             known(&answer.place, &things, kind, problems);

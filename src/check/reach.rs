@@ -20,20 +20,16 @@ pub struct RequiredReach {
 pub struct LeastRating {
     /// To count beyond 30 ft.
     pub far: u32,
-    /// To count at all; without it any extinguisher for burning liquids counts within 30 ft.
-    pub near: Option<u32>,
+    /// To count at all.
+    pub near: u32,
 }
 
 impl LeastRating {
-    /// Reads `20`, or `20 / 10` with the rating needed within 30 ft behind the stroke.
+    /// Reads `20`, which is needed at any distance, or `20 / 10` with the rating needed within 30 ft behind the stroke.
     pub(super) fn parse(text: &str) -> Option<LeastRating> {
-        let (far, near) = match text.split_once('/') {
-            Some((far, near)) => (far, Some(near.trim().parse().ok()?)),
-            None => (text, None),
-        };
-        let far = far.trim().parse().ok()?;
-        let rating = LeastRating { far, near };
-        rating.near.is_none_or(|near| near <= far).then_some(rating)
+        let (far, near) = text.split_once('/').unwrap_or((text, text));
+        let (far, near) = (far.trim().parse().ok()?, near.trim().parse().ok()?);
+        (near <= far).then_some(LeastRating { far, near })
     }
 }
 
@@ -63,7 +59,7 @@ pub(super) fn reach_of(
         return Some(limit);
     };
     let rating = b_rating_of(fixture);
-    if least.near.is_some_and(|near| rating < near) {
+    if rating < least.near {
         return None;
     }
     Some(if rating < least.far {
@@ -76,7 +72,7 @@ pub(super) fn reach_of(
 /// Does its plate say that a fixture does not count: not for burning liquids, or rated too low?
 pub(super) fn never_counts(fixture: &Fixture, least: Option<LeastRating>) -> bool {
     let rating = b_rating_of(fixture);
-    let near = least.and_then(|least| least.near);
+    let near = least.map(|least| least.near);
     for_liquids(fixture) == Some(false)
         || fixture.kind == FixtureKind::Extinguisher
             && near.is_some_and(|near| rating > 0 && rating < near)

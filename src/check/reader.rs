@@ -262,6 +262,17 @@ impl<'r, 'p> RuleReader<'r, 'p> {
         Err(self.refuse(PackFault::ValueWrong { key, wanted }, self.limit.at))
     }
 
+    /// The limit as a share of what is allowed or burns; more than all of it would be no limit.
+    pub(super) fn share(&mut self) -> Result<Measure, RuleRefused> {
+        let measure = self.number()?;
+        if measure.base <= Exact::whole(100) {
+            return Ok(measure);
+        }
+        let wanted = "a share of at most 100 %".into();
+        let key = "value".into();
+        Err(self.refuse(PackFault::ValueWrong { key, wanted }, self.limit.at))
+    }
+
     /// The limit as a whole number of hours, days or months.
     pub(super) fn period(&mut self) -> Result<Period, RuleRefused> {
         let measure = self.number()?;
@@ -283,6 +294,10 @@ impl<'r, 'p> RuleReader<'r, 'p> {
             return self.number().map(ClassLimits::All);
         };
         self.read.push("value");
+        if self.rule.select.words("class").is_empty() {
+            let needs = "\"class\" in [where], since its limit has a value for each class";
+            return Err(self.demand(needs, self.limit.at));
+        }
         let classes = self.scheme.map_or(&[][..], |scheme| &scheme.classes);
         let selected: Vec<(&str, usize)> = selected
             .iter()

@@ -146,13 +146,22 @@ pub(super) fn ask(facts: &Facts<'_>, question: &str, about: &str, last: Option<D
 /// A yes counts for the interval of its question, and at least until the next monthly round. (The least span is a judgment,
 /// no source.)
 fn stale(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
+    given.answer != Some(false) && past_due(facts, question, given)
+}
+
+/// Is the answer that counts recent enough, whatever it says?
+pub(super) fn in_date(facts: &Facts<'_>, question: &str, thing: AskedThing<'_>) -> bool {
+    deciding_answer(facts, question, thing).is_some_and(|given| !past_due(facts, question, given))
+}
+
+fn past_due(facts: &Facts<'_>, question: &str, given: &Answer) -> bool {
     let round = given.when.day().plus(ROUND);
     let due = facts
         .reference
         .round
         .find(question)
         .map_or(round, |q| given.when.day().plus(q.interval).max(round));
-    given.answer != Some(false) && facts.on() > due
+    facts.on() > due
 }
 
 fn fixture(

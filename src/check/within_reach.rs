@@ -24,7 +24,7 @@ pub(super) const KIND: CheckKind = CheckKind {
     options: &[
         OptionKey::text(
             "measure",
-            "the least B rating, such as \"20\"; or one for more than 30 ft and one for up to 30 ft, such as \"20 / 10\"",
+            "the least B rating at any distance, such as \"20\"; or one for more than 30 ft and one for up to 30 ft, such as \"20 / 10\"",
             KeyNeed::Optional,
         ),
         NOT_NEARER,
@@ -244,12 +244,7 @@ impl WithinReach {
             (Some(_), _) if !is_measured => Err(UNMEASURED.to_string()),
             // Too far is too far, whatever its plate says.
             (None, _) if is_measured && walk > limit => Ok(limit),
-            (
-                None,
-                Some(LeastRating {
-                    near: Some(near), ..
-                }),
-            ) => Err(format!(
+            (None, Some(LeastRating { near, .. })) => Err(format!(
                 "Record the rating of {} in fixtures.csv. Whether it is {near}-B or more is unknown.",
                 fixture.id
             )),
@@ -296,7 +291,7 @@ impl WithinReach {
         let words = words.join(" or ");
         if is_elsewhere {
             let name = room.map_or_else(|| "the room".to_string(), |room| the(&room.id));
-            let fit = match self.rating.and_then(|rating| rating.near) {
+            let fit = match self.rating.map(|rating| rating.near) {
                 Some(near) => format!(" rated {near}-B or more"),
                 None => String::new(),
             };
@@ -306,7 +301,7 @@ impl WithinReach {
             );
             return Known::gap(why, vec![stand.at]);
         }
-        let observed = match self.rating.and_then(|rating| rating.near) {
+        let observed = match self.rating.map(|rating| rating.near) {
             Some(near) => format!("no {words} of {near}-B or more in fixtures.csv"),
             None => format!("no {words} in fixtures.csv"),
         };

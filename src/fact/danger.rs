@@ -4,9 +4,10 @@ use super::facts::Facts;
 use super::hazard::Hazard;
 use super::known::Known;
 use super::matching::Match;
+use super::substances::is_of_unknown_make;
 use crate::pack::Seen;
 use crate::quantity::Exact;
-use crate::record::{ContainerId, Part, ProductKind, ShopTables};
+use crate::record::{ContainerId, Part, ProductKind, ShopTables, Vessel};
 
 /// The kind of product and the hazard that it stands for.
 const CORROSIVE: &str = "corrosive";
@@ -29,6 +30,7 @@ pub(super) fn danger(
         return Match::Yes;
     }
     let own = facts.stock.product(container);
+    let is_cloth = facts.tables[container].vessel.is_some_and(Vessel::is_cloth);
     let mut unknown = None;
     for product in [&own].into_iter().chain(&facts.contents(container).also) {
         let name = facts.stock.product_name(*product);
@@ -36,6 +38,8 @@ pub(super) fn danger(
         for word in wanted {
             match of_product(facts.tables, name, hazard, (word, weakest)) {
                 Match::Yes => return Match::Yes,
+                // A rag by itself has no hazard.
+                Match::Unknown(_) if is_cloth && *product == own => {}
                 Match::Unknown(why) => unknown = unknown.or(Some(why)),
                 Match::No => {}
             }
@@ -62,16 +66,12 @@ fn of_product(
     if !own_parts && material.is_some_and(|m| m.hazard(word, weakest).is_some()) {
         return Match::Yes;
     }
-    let parts = tables.parts_of(name);
-    if parts.is_empty() {
-        let may_be = matches!(kind, Some(ProductKind::Cleaner) | None);
-        return match material {
-            None if may_be && word == CORROSIVE => Match::Unknown(format!(
-                "Record the kind or the parts of {name} in products.csv. Whether it is {word} is unknown."
-            )),
-            _ => Match::No,
-        };
+    if is_of_unknown_make(tables, name) && matches!(kind, Some(ProductKind::Cleaner) | None) {
+        return Match::Unknown(format!(
+            "Record the kind or the parts of {name} in products.csv. Whether it is {word} is unknown."
+        ));
     }
+    let parts = tables.parts_of(name);
     let mut shares = HazardShares {
         tables,
         word,

@@ -145,13 +145,14 @@ impl<'a> Facts<'a> {
         heats(self.stock, self.hazards, container)
     }
 
-    /// Does it contain one of these, by its own names or those of what was poured in?
-    pub fn contains(&self, container: ContainerId, names: &[String]) -> bool {
-        let also = &self.contents(container).also;
-        let also = also.iter().map(|product| &self.hazards[*product]);
-        std::iter::once(self.hazard(container))
-            .chain(also)
-            .any(|h| names.iter().any(|name| h.names.contains(name)))
+    /// Is it known that it can self-heat? Of rags and pads it counts as known.
+    pub fn heats_for_sure(&self, container: ContainerId) -> bool {
+        let contents = self.contents(container);
+        let own = self.stock.product(container);
+        let mut products = std::iter::once(&own).chain(&contents.also);
+        let heats = |name: &str| self.tables.self_heating(name) == Some(true);
+        !contents.cloth.is_empty()
+            || products.any(|product| heats(self.stock.product_name(*product)))
     }
 
     /// Its class in this pack.

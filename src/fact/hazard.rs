@@ -345,16 +345,15 @@ fn boils(tables: &ShopTables, name: &str) -> Option<Fact<Temperature>> {
 }
 
 fn names(tables: &ShopTables, name: &str) -> Vec<String> {
-    let mut list = vec![name.to_lowercase()];
-    list.extend(tables.materials.find(name).map(|m| m.name.to_lowercase()));
-    for part in tables.parts_of(name) {
-        list.push(part.name.to_lowercase());
-        list.extend(
-            tables
-                .materials
-                .find(&part.name)
-                .map(|m| m.name.to_lowercase()),
-        );
+    let (mut list, mut open) = (Vec::new(), vec![name.to_string()]);
+    // Parts have parts of their own; a name that is there already was looked into.
+    while let Some(name) = open.pop() {
+        let lower = name.to_lowercase();
+        if !list.contains(&lower) {
+            open.extend(tables.materials.find(&name).map(|m| m.name.clone()));
+            open.extend(tables.parts_of(&name).into_iter().map(|part| part.name));
+            list.push(lower);
+        }
     }
     list
 }

@@ -1,8 +1,8 @@
 //! Whether a thing is meant: yes, no, or unknown and why; and how such answers go together.
 
 use super::known::Known;
-use crate::pack::{WithSpan, word};
-use crate::text::Problems;
+use crate::pack::{PackFault, Select, WithSpan, word};
+use crate::text::{Problem, Problems};
 
 /// Whether a thing is meant by a filter.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,6 +26,22 @@ pub(super) fn all<T: Copy>(
     known
         .filter_map(|told| word(told, key, list, problems))
         .collect()
+}
+
+/// A word that is selected and excluded selects nothing: the rule would never apply.
+pub(super) fn both_ways(select: &Select, [key, other]: [&str; 2], problems: &mut Problems) {
+    let excluded = select.words(other);
+    let also = |told: &&WithSpan<String>| {
+        let mut excluded = excluded.iter();
+        excluded.any(|word| word.value.eq_ignore_ascii_case(&told.value))
+    };
+    for told in select.words(key).iter().filter(also) {
+        let fault = PackFault::ValueWrong {
+            key: key.to_string(),
+            wanted: format!("\"{}\" in only one of {key} and {other}", told.value),
+        };
+        problems.add(Problem::new(fault, told.at));
+    }
 }
 
 pub(super) fn known<T: PartialEq + Copy>(wanted: &[T], is: &Known<T>) -> Match {

@@ -10,8 +10,10 @@ mod matching;
 mod mixture;
 mod room_filter;
 mod select;
+mod select_measures;
 mod shellac_alcohol;
 mod soiling;
+mod substances;
 mod working;
 
 pub use facts::{Facts, ShopOnDay};
@@ -25,4 +27,5 @@ pub use room_filter::{RoomFilter, levels};
 pub use select::{ContainerFilter, ContentFilter, PlaceFilter, fixture_kinds, selector_words};
 pub use shellac_alcohol::{ShellacAlcohol, shellac_alcohol};
 pub use soiling::{heats, is_self_heating};
+pub use substances::may_contain;
 pub use working::Working;

@@ -1,7 +1,7 @@
 //! The selectors of a rule that pick rooms, as a typed filter.
 
 use super::facts::Facts;
-use super::matching::{Match, all, both, shun, test};
+use super::matching::{Match, all, both, both_ways, shun, test};
 use crate::pack::{Select, WithSpan};
 use crate::record::{Level, Room, RoomId, RoomUse};
 use crate::text::{CellFault, Problem, Problems, the};
@@ -43,6 +43,7 @@ impl RoomFilter {
 
     /// Reads the keys; unknown words are problems.
     pub fn read(select: &Select, problems: &mut Problems) -> RoomFilter {
+        both_ways(select, ["room", "not_room"], problems);
         RoomFilter {
             room: all(select.words("room"), "room", &RoomUse::WORDS, problems),
             not_room: all(

@@ -4,16 +4,18 @@
 use super::danger::danger;
 use super::facts::Facts;
 use super::known::Evidence;
-use super::matching::{Match, all, both, known, shun, test};
+use super::matching::{Match, all, both, both_ways, known, shun, test};
 use super::room_filter::{RoomFilter, YES_NO};
-use crate::pack::{PackFault, Scheme, Seen, Select, WithSpan};
+use super::select_measures::{sizes, spans};
+use super::substances::{contains, substances};
+use crate::pack::{Scheme, Seen, Select, WithSpan};
 use crate::quantity::when::date;
-use crate::quantity::{Amount, Dimension, Measure, Period};
+use crate::quantity::{Amount, Measure, Period};
 use crate::record::{
     ContainerId, FixtureKind, HAZARDS, Level, Location, PlaceKind, ProductKind, RoomUse, Vessel,
     words_of,
 };
-use crate::text::{Problem, Problems, the};
+use crate::text::{Problems, the};
 
 /// Places by their kind and their room.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -52,7 +54,10 @@ pub struct ContainerFilter {
 pub fn selector_words() -> [(&'static str, String); 14] {
     [
         ("place, not_place", words_of(&PlaceKind::WORDS)),
-        ("room, not_room", words_of(&RoomUse::WORDS)),
+        (
+            "room, not_room",
+            format!("{}; by the use of the room, whatever place in it", words_of(&RoomUse::WORDS)),
+        ),
         ("level", Level::WANTED.to_string()),
         ("vessel", words_of(&Vessel::WORDS)),
         ("kind", words_of(&ProductKind::WORDS)),
@@ -60,7 +65,7 @@ pub fn selector_words() -> [(&'static str, String); 14] {
         ("class", "names of the classes of classes.toml".to_string()),
         (
             "contains",
-            "names of products, of materials or of their parts".to_string(),
+            "names of materials or of their parts, such as \"acetone\"".to_string(),
         ),
         ("drying_oil", words_of(&YES_NO)),
         ("hazard", HAZARDS.join(", ")),
@@ -85,43 +90,6 @@ pub fn fixture_kinds(words: &[WithSpan<String>], problems: &mut Problems) -> Vec
     all(words, "fixture", &FixtureKind::WORDS, problems)
 }
 
-/// The spans of time that a key names.
-fn spans(select: &Select, key: &str, problems: &mut Problems) -> Vec<Period> {
-    let mut list = Vec::new();
-    for told in select.words(key) {
-        let measure = Measure::parse_as(&told.value, Dimension::Period).ok();
-        match measure.and_then(|measure| measure.period()) {
-            Some(span) => list.push(span),
-            None => {
-                let wanted = "a span of whole days or months as text, such as \"30 days\"".into();
-                let key = key.to_string();
-                problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
-            }
-        }
-    }
-    list
-}
-
-/// The sizes that a key names: volumes and weights.
-fn sizes(select: &Select, key: &str, problems: &mut Problems) -> Vec<Measure> {
-    let mut list = Vec::new();
-    for told in select.words(key) {
-        let measure = Measure::parse(&told.value).ok();
-        let is_size = |measure: &Measure| {
-            matches!(measure.unit.dimension, Dimension::Volume | Dimension::Mass)
-        };
-        match measure.filter(is_size) {
-            Some(size) => list.push(size),
-            None => {
-                let wanted = "a volume or a weight as text, such as \"0.5 gal\"".into();
-                let key = key.to_string();
-                problems.add(Problem::new(PackFault::ValueWrong { key, wanted }, told.at));
-            }
-        }
-    }
-    list
-}
-
 impl PlaceFilter {
     /// The keys that it reads.
     pub const KEYS: &'static [&'static str] = Select::KEYS.split_at(7).0;
@@ -129,6 +97,7 @@ impl PlaceFilter {
     /// Reads the keys; unknown words are problems.
     pub fn read(select: &Select, problems: &mut Problems) -> PlaceFilter {
         let places = &PlaceKind::WORDS;
+        both_ways(select, ["place", "not_place"], problems);
         PlaceFilter {
             place: all(select.words("place"), "place", places, problems),
             not_place: all(select.words("not_place"), "not_place", places, problems),
@@ -222,11 +191,7 @@ impl ContentFilter {
             class: all(select.words("class"), "class", &classes, problems),
             vessel: all(select.words("vessel"), "vessel", &Vessel::WORDS, problems),
             kind: all(select.words("kind"), "kind", &ProductKind::WORDS, problems),
-            contains: select
-                .words("contains")
-                .iter()
-                .map(|told| told.value.to_lowercase())
-                .collect(),
+            contains: substances(select, problems),
             self_heating: all(select.words("drying_oil"), "drying_oil", &YES_NO, problems),
             hazard: all(
                 select.words("hazard"),
@@ -269,17 +234,8 @@ impl ContentFilter {
             )
         });
         let kind = || known(&self.kind, &facts.hazard(container).kind);
-        let heats = || {
-            let heats = Some(facts.heats(container));
-            test(&self.self_heating, heats, String::new)
-        };
-        let contains = || {
-            if self.contains.is_empty() || facts.contains(container, &self.contains) {
-                Match::Yes
-            } else {
-                Match::No
-            }
-        };
+        let heats = || self.is_self_heating(facts, container);
+        let contains = || contains(facts, container, &self.contains);
         let class = || known(&self.class, facts.class(container));
         let hazard = || danger(facts, container, &self.hazard, Seen::Memory);
         let first = both(both(both(vessel, kind), heats), contains);
@@ -300,6 +256,19 @@ impl ContentFilter {
         evidence
     }
 
+    /// `drying_oil`: what is unknown counts as a drying oil, so it may also be meant where those that are none are.
+    fn is_self_heating(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
+        let heats = facts.heats(container);
+        let matched = test(&self.self_heating, Some(heats), String::new);
+        if matched == Match::No && heats && !facts.heats_for_sure(container) {
+            return Match::Unknown(format!(
+                "Record in products.csv whether what is in {} is a drying oil. It is unknown.",
+                facts.id(container)
+            ));
+        }
+        matched
+    }
+
     /// `larger_than`: a container that is known to hold more is larger, even if its size is unknown.
     fn is_larger(&self, facts: &Facts<'_>, container: ContainerId) -> Match {
         if self.larger_than.is_empty() {
@@ -316,10 +285,22 @@ impl ContentFilter {
             Some(true) => Match::Yes,
             _ if by_content == Some(true) => Match::Yes,
             Some(false) => Match::No,
-            None => Match::Unknown(format!(
-                "Record the size of {} in inventory.csv. It is unknown.",
-                row.id
-            )),
+            None => {
+                let known = row.capacity.map(Amount::dimension);
+                let wanted = self.larger_than.first().map(|size| size.unit.dimension);
+                Match::Unknown(match (known, wanted) {
+                    (Some(known), Some(wanted)) => format!(
+                        "Record the size of {} as {} in inventory.csv. It is recorded as {}.",
+                        row.id,
+                        wanted.word(),
+                        known.word()
+                    ),
+                    (_, None) | (None, _) => format!(
+                        "Record the size of {} in inventory.csv. It is unknown.",
+                        row.id
+                    ),
+                })
+            }
         }
     }
 

@@ -55,7 +55,12 @@ pub(super) fn read_about(document: &Document<'_>, problems: &mut Problems) -> Op
     ];
     let adopts = top.text("adopts", problems);
     let binds = binds.and_then(|told| word(&told, "binds", &list, problems));
+    let is_misread = adopts.is_none() && top.has("adopts");
     top.done(problems);
+    // Without what it adopts, nearly every rule would look wrong.
+    if is_misread {
+        return None;
+    }
     Some(PackAbout {
         title: title?.value,
         jurisdiction: jurisdiction?.value,
@@ -80,15 +85,15 @@ pub(super) fn read_sources(
             section.text("address", problems),
         );
         section.done(problems);
-        if let (Some(title), Some(edition), Some(issuer)) = (title, edition, issuer) {
-            let document = SourceDocument {
-                title: title.value,
-                edition: edition.value,
-                issuer: issuer.value,
-                address: address.map(|a| a.value),
-            };
-            sources.insert(key, document);
-        }
+        // One that lacks a key is a problem once; each rule that cites it is not wrong too.
+        let text = |told: Option<WithSpan<String>>| told.map(|told| told.value).unwrap_or_default();
+        let document = SourceDocument {
+            title: text(title),
+            edition: text(edition),
+            issuer: text(issuer),
+            address: address.map(|a| a.value),
+        };
+        sources.insert(key, document);
     }
     sources
 }

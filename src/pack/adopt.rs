@@ -1,8 +1,8 @@
 //! One pack adopts another: it lists only its changes, and everything else of the other holds as its own.
 //!
 //! A file of `rules/` that has no `check` is a change of the adopted rule of its name. Its limits replace the adopted ones from
-//! the day they took effect; before that day the adopted limit holds. A file with a `check` is a rule of its own, which
-//! takes the place of an adopted rule of the same name.
+//! the day they took effect; before that day the adopted limit holds. A file with a `check` is a rule of its own, and no
+//! adopted rule may have its name.
 
 use super::about::SourceDocument;
 use super::contents::Pack;
@@ -75,5 +75,6 @@ pub(super) fn inherit(pack: &mut Pack, adopted: Pack) {
         });
     }
     pack.rules.sort_by(|a, b| a.id.cmp(&b.id));
-    pack.questions.extend(adopted.questions);
+    // Of two questions of one name the later one counts, which is the pack's own.
+    pack.questions.splice(0..0, adopted.questions);
 }

@@ -93,6 +93,15 @@ pub(super) fn read_scheme(
     let mut classes = Vec::new();
     for section in top.list("class", problems) {
         if let Some(class) = read_class(&section, problems) {
+            let first = classes
+                .iter()
+                .find(|other: &&Class| other.name == class.name);
+            if let Some(first) = first {
+                let fault = PackFault::ClassTwice {
+                    class: class.name.clone(),
+                };
+                problems.add(Problem::between(fault, class.at, first.at));
+            }
             classes.push(class);
         }
         section.done(problems);
@@ -184,6 +193,7 @@ fn check_cover(scheme: &Scheme, problems: &mut Problems) {
         return;
     };
     let (flash, boiling) = scheme.borders();
+    let mut told_gap = false;
     for at in with_between(&flash) {
         for boils in with_between(&boiling) {
             let taking: Vec<&Class> = scheme
@@ -194,7 +204,11 @@ fn check_cover(scheme: &Scheme, problems: &mut Problems) {
             let shown = format!("{} F", at.base().digits());
             match taking.as_slice() {
                 [_] => {}
-                [] => problems.add(Problem::new(PackFault::ClassGap { at: shown }, last.at)),
+                [] if told_gap => {}
+                [] => {
+                    told_gap = true;
+                    problems.add(Problem::new(PackFault::ClassGap { at: shown }, last.at));
+                }
                 [first, second, ..] => {
                     let (first_name, second_name) = (first.name.clone(), second.name.clone());
                     let code = PackFault::ClassOverlap {

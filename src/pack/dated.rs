@@ -91,7 +91,7 @@ pub(super) fn read_dated<T>(
             Ok(day) => day,
             Err(fault) => {
                 let code = CellFault::DayWrong {
-                    column: "day in force".into(),
+                    column: key.clone(),
                     read: key,
                     fault,
                     moment: false,

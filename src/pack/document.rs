@@ -141,6 +141,11 @@ impl<'d> Section<'d> {
                 value: day.to_string(),
                 at: place(self.file, &value.span()),
             }),
+            DeValue::Boolean(_) => {
+                let wanted = "a text in quotation marks, such as \"yes\"";
+                self.wrong(key, wanted, value, problems);
+                None
+            }
             _ => {
                 self.wrong(key, "a text in quotation marks", value, problems);
                 None
@@ -148,13 +153,18 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// A text that must be there.
+    /// A text that must be there, and not be empty.
     pub fn must(&self, key: &'static str, problems: &mut Problems) -> Option<WithSpan<String>> {
-        if self.find(key).is_none() {
+        let Some(value) = self.find(key) else {
             self.missing(key, problems);
             return None;
+        };
+        let told = self.text(key, problems)?;
+        if told.value.is_empty() {
+            self.wrong(key, "a text that is not empty", value, problems);
+            return None;
         }
-        self.text(key, problems)
+        Some(told)
     }
 
     /// Notes that a key is missing.
@@ -204,12 +214,11 @@ impl<'d> Section<'d> {
             return Vec::new();
         };
         let DeValue::Array(list) = value.get_ref() else {
-            self.wrong(
-                key,
-                "a list of words: `[\"one\", \"two\"]`",
-                value,
-                problems,
-            );
+            let wanted = match value.get_ref() {
+                DeValue::String(text) => format!("a list of words: `[\"{text}\"]`"),
+                _ => "a list of words: `[\"one\", \"two\"]`".to_string(),
+            };
+            self.wrong(key, &wanted, value, problems);
             return Vec::new();
         };
         let mut words = Vec::new();
@@ -280,9 +289,14 @@ impl<'d> Section<'d> {
             );
             return Vec::new();
         };
-        list.iter()
-            .filter_map(|item| self.below(key, item, problems))
-            .collect()
+        let mut sections = Vec::new();
+        for item in list.iter() {
+            if let Some(section) = self.below(key, item, problems) {
+                let name = format!("[[{key}]]");
+                sections.push(Section { name, ..section });
+            }
+        }
+        sections
     }
 
     /// Every key with its section, in the order of the keys: for tables whose keys are days or names.
@@ -294,7 +308,11 @@ impl<'d> Section<'d> {
                 at: place(self.file, &name.span()),
             };
             if let Some(section) = self.below(name.get_ref(), value, problems) {
-                list.push((told, section));
+                let name = match self.name.strip_suffix(']') {
+                    Some(parent) => format!("{parent}.{}]", told.value),
+                    None => section.name.clone(),
+                };
+                list.push((told, Section { name, ..section }));
             }
         }
         list

@@ -2,23 +2,17 @@
 
 use super::about::{SourceDocument, read_about, read_sources};
 use super::adopt::{inherit, read_change};
-use super::classes::read_scheme;
+use super::classes::{Scheme, read_scheme};
 use super::contents::Pack;
 use super::document::{Document, WithSpan};
 use super::embedded::built_in_packs;
 use super::fault::PackFault;
+use super::folder::{PACK_FOLDER, QUESTIONS, paths_of};
 use super::rule::{Rule, read_rule};
 use crate::files::{Barred, open_in};
-use crate::text::{
-    CellFault, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span, unseen,
-};
-use std::collections::BTreeMap;
+use crate::text::{CellFault, FileFault, FileId, Files, MOST_BYTES_KEPT, Problem, Problems, Span};
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
-
-/// Questions that a pack adds to the round.
-const QUESTIONS: &str = "checks.csv";
-/// What a pack folder is, for whoever left something out.
-const PACK_FOLDER: &str = "A pack is a folder with pack.toml, sources.toml and rules/. `sandarac rules new FOLDER` writes one to start from.";
 
 /// The packs that are built in.
 pub fn built_in_names() -> Vec<&'static str> {
@@ -50,9 +44,35 @@ pub fn load_built_in(id: &str, files: &mut Files, problems: &mut Problems) -> Op
     load(&parts, &[], files, problems)
 }
 
-/// Loads a pack from a folder.
+/// Loads a pack from a folder, which may not have the name of a built-in pack.
 pub fn load_folder(folder: &Path, files: &mut Files, problems: &mut Problems) -> Option<Pack> {
+    if let Some(name) = built_in_name(folder) {
+        let file = files.hold(folder.display().to_string(), Vec::new());
+        let fault = PackFault::NameBuiltIn { name };
+        problems.add(Problem::new(fault, Span::whole(file)));
+        return None;
+    }
     load_adopter(&[folder.to_path_buf()], files, problems)
+}
+
+/// Loads a pack that is only looked at: it may also be the folder from which a built-in pack is made.
+pub fn load_to_check(folder: &Path, files: &mut Files, problems: &mut Problems) -> Option<Pack> {
+    let about = std::fs::read(folder.join("pack.toml")).unwrap_or_default();
+    let name = built_in_name(folder).map(|name| format!("{name}/pack.toml"));
+    let mut built_in = built_in_packs().into_iter();
+    let is_origin = built_in
+        .any(|(path, text)| Some(path) == name.as_deref() && text.as_bytes() == about.as_slice());
+    if is_origin {
+        return load_adopter(&[folder.to_path_buf()], files, problems);
+    }
+    load_folder(folder, files, problems)
+}
+
+/// The built-in pack whose name a folder has. Its rules would be taken for those of the built-in pack, or hide them.
+fn built_in_name(folder: &Path) -> Option<&'static str> {
+    let name = folder.file_name()?.to_string_lossy();
+    let mut names = built_in_names().into_iter();
+    names.find(|known| known.eq_ignore_ascii_case(&name))
 }
 
 /// Loads the last of some folders, each of which adopts the next.
@@ -90,62 +110,6 @@ fn load_adopter(adopters: &[PathBuf], files: &mut Files, problems: &mut Problems
     }
     let parts = Parts { id: &id, list };
     load(&parts, adopters, files, problems)
-}
-
-/// The files that a pack folder holds or must hold.
-fn paths_of(folder: &Path, shown: &str, files: &mut Files, problems: &mut Problems) -> Vec<String> {
-    let mut paths = vec!["pack.toml".to_string(), "sources.toml".to_string()];
-    for name in ["classes.toml", QUESTIONS] {
-        if std::fs::symlink_metadata(folder.join(name)).is_ok() {
-            paths.push(name.to_string());
-        }
-    }
-    let fault = match toml_files(&folder.join("rules")) {
-        Ok(names) if !names.is_empty() => {
-            paths.extend(names.into_iter().map(|name| format!("rules/{name}")));
-            return paths;
-        }
-        Ok(_) => FileFault::Missing {
-            name: "A rule in rules/".to_string(),
-            hint: PACK_FOLDER.to_string(),
-        },
-        Err(fault) => fault,
-    };
-    let file = files.hold(format!("{shown}/rules"), Vec::new());
-    problems.add(Problem::new(fault, Span::whole(file)));
-    paths
-}
-
-/// As many rules as a pack may have.
-const MOST_RULES: usize = 2000;
-
-/// The TOML files of a folder, in order; none if there is no such folder. A file that is passed over in silence would be
-/// a rule that never applies, so a name that cannot be a rule's is a problem.
-fn toml_files(folder: &Path) -> Result<Vec<String>, FileFault> {
-    let unreadable = |why: String| FileFault::Unreadable { why };
-    let list = match std::fs::read_dir(folder) {
-        Ok(list) => list,
-        Err(fault) if fault.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(fault) => return Err(unreadable(fault.to_string())),
-    };
-    let mut names = Vec::new();
-    for entry in list {
-        let name = entry.map_err(|fault| unreadable(fault.to_string()))?;
-        let name = name.file_name().to_string_lossy().into_owned();
-        if !name.ends_with(".toml") || name.starts_with('.') {
-            continue;
-        }
-        let odd = |c: char| c == '\u{fffd}' || unseen(c.encode_utf8(&mut [0; 4])).is_some();
-        if name.contains(odd) || name.chars().count() > 200 {
-            return Err(unreadable(format!("`{name}` cannot be the name of a rule")));
-        }
-        names.push(name);
-        if names.len() > MOST_RULES {
-            return Err(unreadable(format!("it has more than {MOST_RULES} rules")));
-        }
-    }
-    names.sort();
-    Ok(names)
 }
 
 /// The files of a pack, each named by its path inside it.
@@ -206,6 +170,13 @@ fn load(
         .find("classes.toml")
         .and_then(|file| Document::parse(files, file, problems))
         .and_then(|document| read_scheme(&document, &sources, problems));
+    if let (Some(scheme), Some(adopted)) = (&scheme, &adopted)
+        && let Some(fault) = lacking(scheme, adopted)
+    {
+        let at = parts.find("classes.toml").map(Span::whole);
+        problems.add(Problem::new(fault, at?));
+        return None;
+    }
     let rules = read_rules(parts, adopted.as_ref(), &sources, files, problems);
     let mut pack = Pack {
         id: parts.id.to_string(),
@@ -223,6 +194,24 @@ fn load(
         inherit(&mut pack, adopted);
     }
     Some(pack)
+}
+
+/// The classes that adopted rules name and a scheme of the pack's own does not have: one problem, and not one a rule.
+fn lacking(scheme: &Scheme, adopted: &Pack) -> Option<PackFault> {
+    let rules = adopted.rules.iter();
+    let selects = rules.flat_map(|rule| {
+        let others = rule.with.iter().chain(&rule.never);
+        std::iter::once(&rule.select).chain(others)
+    });
+    let has = |name: &str| scheme.classes.iter().any(|class| class.name == name);
+    let words = selects.flat_map(|select| select.words("class"));
+    let lacking: BTreeSet<&str> = words
+        .map(|told| told.value.as_str())
+        .filter(|name| !has(name))
+        .collect();
+    let classes = lacking.into_iter().collect::<Vec<_>>().join(", ");
+    let pack = adopted.id.clone();
+    (!classes.is_empty()).then_some(PackFault::ClassesLack { classes, pack })
 }
 
 fn held(files: &Files, file: FileId) -> Option<(String, Vec<u8>)> {
@@ -243,33 +232,41 @@ fn load_adopted(
         std::fs::canonicalize(folder)
             .is_ok_and(|one| std::fs::canonicalize(other).is_ok_and(|two| one == two))
     };
+    let beside = |name: &str| {
+        let path = format!("../{name}");
+        let folder = adopters.last()?.join(&path);
+        folder.join("pack.toml").is_file().then_some(path)
+    };
     let pack = match &folder {
         Some(folder) if adopters.iter().any(|adopter| same(folder, adopter)) => {
             let pack = name.value.clone();
             problems.add(Problem::new(PackFault::AdoptsItself { pack }, name.at));
             return None;
         }
-        Some(folder) if folder.is_dir() => {
+        Some(folder) => {
+            if built_in_name(folder).is_some() {
+                return load_folder(folder, files, problems);
+            }
             let adopters: Vec<PathBuf> = adopters.iter().chain([folder]).cloned().collect();
             return load_adopter(&adopters, files, problems);
         }
-        Some(_) => None,
         None => load_built_in(&name.value, files, problems),
     };
     if pack.is_none() {
         let fault = CellFault::NameUnknown {
             kind: "pack",
             read: name.value.clone(),
-            near: problems.near(&name.value, built_in_names()),
+            near: beside(&name.value).or_else(|| problems.near(&name.value, built_in_names())),
         };
         problems.add(Problem::new(fault, name.at));
     }
     pack
 }
 
-fn read_rules(
+/// The rules of a pack's own. One with a `check` is new; one without changes the adopted rule of its name.
+fn read_rules<'a>(
     parts: &Parts<'_>,
-    adopted: Option<&Pack>,
+    adopted: Option<&'a Pack>,
     sources: &BTreeMap<String, SourceDocument>,
     files: &Files,
     problems: &mut Problems,
@@ -283,15 +280,29 @@ fn read_rules(
         let Some(document) = Document::parse(files, *file, problems) else {
             continue;
         };
-        let changed = adopted
-            .and_then(|pack| Some((pack, pack.rules.iter().find(|rule| rule.id == id)?)))
-            .filter(|_| !document.top(id).has("check"));
-        rules.extend(match changed {
-            Some((pack, rule)) => {
-                read_change((&pack.id, rule), *file, &document, sources, problems)
+        let is_change = !document.top(id).has("check");
+        let same = |pack: &'a Pack| pack.rules.iter().find(|rule| rule.id == id);
+        let fault = match (adopted, adopted.and_then(same)) {
+            (Some(pack), Some(rule)) if is_change => {
+                let named = (pack.id.as_str(), rule);
+                rules.extend(read_change(named, *file, &document, sources, problems));
+                continue;
             }
-            None => read_rule(id, *file, &document, sources, problems),
-        });
+            (Some(pack), Some(_)) => PackFault::RuleAdopted {
+                pack: pack.id.clone(),
+            },
+            (Some(pack), None) if is_change => {
+                let names = pack.rules.iter().map(|rule| rule.id.as_str());
+                PackFault::ChangesNothing {
+                    near: problems.near(id, names),
+                }
+            }
+            (_, None) | (None, _) => {
+                rules.extend(read_rule(id, *file, &document, sources, problems));
+                continue;
+            }
+        };
+        problems.add(Problem::new(fault, Span::whole(*file)));
     }
     rules
 }

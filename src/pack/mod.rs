@@ -11,6 +11,7 @@ mod dated;
 pub mod document;
 mod embedded;
 mod fault;
+mod folder;
 mod load;
 mod rule;
 mod select;
@@ -28,6 +29,6 @@ pub use embedded::{
     demo, pack_starter, starter,
 };
 pub use fault::PackFault;
-pub use load::{built_in_names, load_built_in, load_folder, load_held};
+pub use load::{built_in_names, load_built_in, load_folder, load_held, load_to_check};
 pub use rule::{Adopted, LimitValue, OPTIONS, Replaced, Rule, Severity, TOPICS};
 pub use select::Select;

@@ -231,6 +231,8 @@ fn read_value(section: &Section<'_>, problems: &mut Problems) -> Option<LimitVal
     }
     match section.text("value", problems) {
         Some(told) => measured("value", told, problems).map(LimitValue::One),
+        // A value of the wrong form has been reported.
+        None if section.has("value") => None,
         None => Some(LimitValue::None),
     }
 }

@@ -1,6 +1,7 @@
 //! How much of a product may be bought: before a storage limit is passed, and before it would age out.
 
 use super::supply::{Rate, Supply};
+use crate::fact::may_contain;
 use crate::finding::{Compared, Concern, Finding, SubjectKind, Verdict};
 use crate::pack::Rule;
 use crate::quantity::{Amount, Exact, Period, TooFine, Volume, at_most, shared};
@@ -104,6 +105,12 @@ fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
 
 /// Does the rule count the class of this product, as far as anyone knows?
 fn may_mean(supply: &Supply<'_>, product: ProductId, rule: &Rule, pack: &str) -> bool {
+    let contains = rule.select.words("contains");
+    let (tables, name) = (supply.tables, supply.stock.product_name(product));
+    let hazard = &supply.audit.checked.hazards[product];
+    if !contains.is_empty() && !may_contain(tables, name, hazard, contains) {
+        return false;
+    }
     let words = rule.select.keys.iter().find(|(key, _)| *key == "class");
     let Some((_, words)) = words else { return true };
     let mut packs = supply.audit.shop.packs();

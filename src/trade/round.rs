@@ -5,7 +5,7 @@ use crate::quantity::Period;
 use crate::quantity::in_metric;
 use crate::record::RecordFault;
 use crate::record::{Fields, FixtureKind, Level, PlaceKind, Room, RoomUse};
-use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Table};
+use crate::text::{CellFault, FileId, Files, Problem, Problems, Shape, Span, Table};
 
 const SHAPE: Shape = Shape {
     file: "checks.csv",
@@ -85,12 +85,27 @@ pub struct Question {
     pub source: String,
     /// "Not present" is a good answer: the rule is then about nothing.
     pub may_be_absent: bool,
+    /// Where it is written.
+    pub at: Span,
+}
+
+impl Question {
+    /// Does it ask and need the same as another one?
+    pub fn is_same(&self, other: &Question) -> bool {
+        let words =
+            |q: &Question| [&q.check, &q.question, &q.pass, &q.topic, &q.source].map(String::clone);
+        words(self) == words(other)
+            && (self.interval, self.severity) == (other.interval, other.severity)
+            && (self.about, self.may_be_absent) == (other.about, other.may_be_absent)
+    }
 }
 
 #[derive(Debug, Default)]
 pub struct Round {
     /// In the order of the file.
     pub questions: Vec<Question>,
+    /// The words of those that a pack put in the place of a built-in question.
+    pub replaced: Vec<String>,
 }
 
 impl Round {
@@ -102,7 +117,10 @@ impl Round {
                 .iter_mut()
                 .find(|known| known.check == question.check)
             {
-                Some(known) => *known = question,
+                Some(known) => {
+                    self.replaced.push(question.check.clone());
+                    *known = question;
+                }
                 None => self.questions.push(question),
             }
         }
@@ -187,6 +205,7 @@ fn read(fields: &mut Fields<'_, '_>, words: &[(&str, About)]) -> Option<Question
     let seen = fields.must(8).and_then(|_| fields.word(8, &Seen::WORDS));
     let grade = fields.must(9).and_then(|_| fields.word(9, &GRADES));
     let about = fields.must(6).and_then(|_| fields.word(6, words));
+    let at = fields.span(0);
     let may_be_absent = fields
         .word(10, &[("fine", true), ("wanting", false)])
         .unwrap_or(false);
@@ -203,5 +222,6 @@ fn read(fields: &mut Fields<'_, '_>, words: &[(&str, About)]) -> Option<Question
         about: about?,
         source: source?,
         may_be_absent,
+        at,
     })
 }

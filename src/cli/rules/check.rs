@@ -14,6 +14,14 @@ pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
         0 => String::new(),
         many => format!(", {} adopted as they are", counted(many, "rule")),
     };
+    let replaced = match result.replaced.as_slice() {
+        [] => String::new(),
+        names => format!(
+            "It replaces {} of the built-in round: {}.\n",
+            counted(names.len(), "question"),
+            names.join(", ")
+        ),
+    };
     let counts = format!(
         "{}: {}, {}{adopted}",
         folder.display(),
@@ -21,9 +29,14 @@ pub(super) fn run(folder: &Path) -> Result<Ended, Failure> {
         counted(result.cases, "case"),
     );
     if problems.none() {
-        style::print(&format!("{counts}. All cases hold.\n"))?;
+        style::print(&format!("{replaced}{counts}. All cases hold.\n"))?;
         return Ok(Ended::Well);
     }
-    let shown = show_all_and(&problems, &files, "The pack cannot be used.");
-    Err(Failure::Said(format!("{shown}{counts}")))
+    if !result.is_read {
+        let shown = show_all_and(&problems, &files, "The pack cannot be used.");
+        return Err(Failure::Said(shown));
+    }
+    let undone = "A shop can use the pack, but its cases do not show that its rules are right.";
+    let shown = show_all_and(&problems, &files, undone);
+    Err(Failure::Said(format!("{shown}{replaced}{counts}")))
 }

@@ -169,7 +169,8 @@ fn explain_keys(screen: &mut Screen, rule: &Rule) {
     ];
     for (head, select) in sections {
         for (key, list) in select.into_iter().flat_map(|select| &select.keys) {
-            screen.item("Key:    ", format!("{head} {key}: {}", words(list)));
+            let any: Vec<&str> = list.iter().map(|told| told.value.as_str()).collect();
+            screen.item("Key:    ", format!("{head} {key}: {}", any.join(" or ")));
         }
     }
 }
