@@ -25,6 +25,8 @@ fn a_sentence_gets_sensible_digits_and_never_crosses_the_limit() {
     let gallons = |text: &str| Measure::parse(text).unwrap().base;
     assert_eq!(sensible(gallons("0.3461 gal"), gal), "0.35 gal");
     assert_eq!(sensible(gallons("598.44 gal"), gal), "598 gal");
+    // Below a tenth, two figures are kept, however small the number is.
+    assert_eq!(sensible(gallons("0.0123456 gal"), gal), "0.012 gal");
     assert_eq!(sensible_up(gallons("1.041 gal"), gal), "1.05 gal");
     assert_eq!(sensible_down(gallons("0.3461 gal"), gal), "0.34 gal");
     let pair = |observed: &str| sensible_beside(gallons(observed), gallons("60 gal"), gal);
