@@ -112,10 +112,13 @@ impl AirAtLeast {
                 in_unit(exhaust.base(), shown_in),
                 date(day)
             )),
-            None => evidence.said.push(format!(
-                "The exhaust of {} is recorded without the date of a measurement.",
-                room.id
-            )),
+            None => evidence.said.push(
+                format!(
+                    "The exhaust of {} is recorded without the date of a measurement.",
+                    room.id
+                )
+                .into(),
+            ),
         }
         let compared = Compared::at_least(exhaust.base(), needed, shown_in);
         Known::yes(compared, evidence)

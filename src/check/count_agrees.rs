@@ -50,6 +50,7 @@ impl RuleCheck for CountAgrees {
                     "On {}, another count differed by more than is allowed.",
                     other.day
                 )
+                .into()
             }));
             let outcome = match worst {
                 Ok(Some((compared, _, _))) => Known::yes(compared, evidence),

@@ -147,12 +147,14 @@ fn aged(
     let mut evidence = facts.evidence(container);
     say_days(life, from, facts.on(), working);
     evidence.add(life.at);
-    evidence.said.extend(life.said.iter().cloned());
+    evidence
+        .said
+        .extend(life.said.iter().map(|said| said.as_str().into()));
     if !contents.lots.is_empty() {
         let lots = contents.lots.join(", ");
         evidence
             .said
-            .push(format!("mixed from flakes of lot {lots}"));
+            .push(format!("mixed from flakes of lot {lots}").into());
     }
     if let Some((trial, good)) = contents.trial.zip(days.passed) {
         working.say(format!(

@@ -280,12 +280,14 @@ impl SessionAir {
                 "part of the session is unknown ({gap}); the known part alone is over the limit"
             )
         };
-        evidence.said.extend(session.gap.as_ref().map(partly));
+        evidence
+            .said
+            .extend(session.gap.as_ref().map(|gap| partly(gap).into()));
         for (product, _) in &session.litres {
             let (_, off) = &facts.sessions.products[*product];
             for said in &off.said {
-                if !evidence.said.contains(said) {
-                    evidence.said.push(said.clone());
+                if !evidence.said.iter().any(|known| **known == **said) {
+                    evidence.said.push(said.as_str().into());
                 }
             }
             // Over confirmed limits, what is from memory takes nothing away.
@@ -293,10 +295,13 @@ impl SessionAir {
             evidence.seen = evidence.seen.max(seen.unwrap_or(Seen::Text));
             let without = |v: &&Vapour| self.against == Against::Legal && v.limits.legal.is_none();
             for vapour in off.vapours.iter().filter(without) {
-                evidence.said.push(format!(
-                    "{} has no legal limit and does not count in this sum",
-                    vapour.name
-                ));
+                evidence.said.push(
+                    format!(
+                        "{} has no legal limit and does not count in this sum",
+                        vapour.name
+                    )
+                    .into(),
+                );
             }
         }
         evidence

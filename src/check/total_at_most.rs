@@ -233,10 +233,9 @@ impl TotalAtMost {
                 return Ok(Known::No(gap));
             }
             if let Some(unsure) = group.unsure {
-                evidence.said.push(format!(
-                    "{} It is counted here as if it belonged.",
-                    unsure.because
-                ));
+                evidence.said.push(
+                    format!("{} It is counted here as if it belonged.", unsure.because).into(),
+                );
                 evidence.places.extend(unsure.look);
             }
         }

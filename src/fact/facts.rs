@@ -214,10 +214,13 @@ impl<'a> Facts<'a> {
         let touched = contents.touched.iter().flatten();
         evidence.places.extend(touched.copied());
         if contents.counted_full && contents.entries == 0 {
-            evidence.said.push(format!(
-                "`{}` has no amount and is counted as full",
-                self.id(container)
-            ));
+            evidence.said.push(
+                format!(
+                    "`{}` has no amount and is counted as full",
+                    self.id(container)
+                )
+                .into(),
+            );
         }
         evidence
     }

@@ -72,7 +72,7 @@ fn stated(evidence: &Stated, what: &str) -> Evidence {
     Evidence {
         places: vec![evidence.at],
         seen: evidence.seen,
-        said: vec![format!("{what}: {} ({})", evidence.value, evidence.source)],
+        said: vec![format!("{what}: {} ({})", evidence.value, evidence.source).into()],
     }
 }
 
@@ -142,10 +142,13 @@ fn own_or_lower(
     } else {
         "The lower value counts until sheet_dated has the day of the data sheet."
     };
-    evidence.said.push(format!(
-        "{} {} {counts}",
-        contradiction.written, contradiction.by_parts
-    ));
+    evidence.said.push(
+        format!(
+            "{} {} {counts}",
+            contradiction.written, contradiction.by_parts
+        )
+        .into(),
+    );
     let value = if contradiction.dated {
         written
     } else {
@@ -217,11 +220,14 @@ fn own_flash(material: &Material, name: &str, us: bool) -> Option<Known<Flash>> 
         let evidence = Evidence {
             places: vec![row.at],
             seen: row.seen,
-            said: vec![format!(
-                "The flash point of {name} is {}, by the built-in list{taken} ({}).",
-                temperature(at, us),
-                row.source
-            )],
+            said: vec![
+                format!(
+                    "The flash point of {name} is {}, by the built-in list{taken} ({}).",
+                    temperature(at, us),
+                    row.source
+                )
+                .into(),
+            ],
         };
         return Some(Known::Yes(Fact {
             value: Flash::At(at),
@@ -275,7 +281,7 @@ fn worst_part(
     let Some((at, part)) = worst else {
         evidence
             .said
-            .push(format!("No part of {name} has a flash point."));
+            .push(format!("No part of {name} has a flash point.").into());
         return Known::Yes(Fact {
             value: Flash::Never,
             evidence,
@@ -284,9 +290,11 @@ fn worst_part(
     let shown = temperature(at, tables.shop.us);
     evidence.said.push(format!(
         "{name} has no flash point of its own on record. The flash point of its most hazardous part is used: {part}, {shown}."
-    ));
+    ).into());
     if let Some(blend) = blend_flash(tables, parts) {
-        evidence.said.push(flash_said(name, &blend, tables.shop.us));
+        evidence
+            .said
+            .push(flash_said(name, &blend, tables.shop.us).into());
     }
     Known::Yes(Fact {
         value: Flash::At(at),
@@ -371,7 +379,7 @@ fn heats(tables: &ShopTables, name: &str) -> Fact<bool> {
         None => Evidence {
             said: vec![format!(
                 "Whether {name} is self-heating on rags is unknown, so it counts as a drying oil."
-            )],
+            ).into()],
             ..Evidence::none()
         },
     };

@@ -2,6 +2,7 @@
 
 use crate::pack::Seen;
 use crate::text::Span;
+use std::sync::Arc;
 
 /// What an answer rests on.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -11,7 +12,7 @@ pub struct Evidence {
     /// The weakest way in which a part of it was seen.
     pub seen: Seen,
     /// What a reader must be told about it.
-    pub said: Vec<String>,
+    pub said: Vec<Arc<str>>,
 }
 
 /// A value and its evidence.

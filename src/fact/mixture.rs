@@ -57,13 +57,13 @@ pub fn mixture_flash(
     let estimate = parts.and_then(|parts| lowest_flash(tables, &parts));
     let at = estimate.map_or(worst, |estimate| estimate.max(worst));
     let shown = temperature(at, tables.shop.us);
-    evidence.said.push(if at > worst {
+    evidence.said.push((if at > worst {
         format!(
             "The flash point of this mixture is estimated at {shown}, less the error of the estimate. Its parts mix nearly ideally."
         )
     } else {
         format!("The mixture counts as its most hazardous part: {part}, flash point {shown}.")
-    });
+    }).into());
     Known::Yes(Fact {
         value: Flash::At(at),
         evidence,

@@ -92,7 +92,7 @@ pub struct Finding {
     /// The numbers behind it, for ordering and for JSON.
     pub compared: Option<Compared>,
     /// Why it cannot be judged, or what else a reader must be told.
-    pub said: Vec<String>,
+    pub said: Vec<Arc<str>>,
     pub working: Vec<String>,
     /// Where the limit comes from.
     pub citation: Arc<Cited>,
@@ -197,7 +197,7 @@ impl Finding {
         };
         let mut working = made.working.into_steps();
         let mut said = evidence.said;
-        said.extend(ruled.replaces.as_deref().map(str::to_string));
+        said.extend(ruled.replaces.clone());
         if unconfirmed {
             said.push("The limit is not confirmed, because a figure behind it is from memory. This is a warning only.".into());
         }

@@ -110,7 +110,7 @@ fn finding<'a>(view: &'a View<'_>, finding: &'a Finding) -> impl Serialize {
         .and("margin", margin.map(quantity))
         .and("margin_text", finding.margin.as_deref())
         .and("working", &finding.working)
-        .and("said", &finding.said)
+        .and("said", list(|| finding.said.iter().map(|said| &**said)))
         .and("citation", citation)
         .and("why", &*finding.why)
         .and("action", &*finding.action)
