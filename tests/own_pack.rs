@@ -550,6 +550,9 @@ fn a_question_in_place_of_a_built_in_one_is_told_and_those_about_rags_stay() {
         text.contains("It replaces 1 question of the built-in round: lids-closed."),
         "{text}"
     );
+    let text = said(folder.path(), &["rules", "shop", "lids-closed"], 0);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("asked in the words of a rule pack of the shop, not in the built-in ones: \"Is lunch served?\""), "{text}");
     put(folder.path(), "county/checks.csv", &row("rags-accounted"));
     let text = said(folder.path(), &["rules", "check", "county"], 2);
     assert!(

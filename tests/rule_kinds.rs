@@ -541,9 +541,11 @@ fn a_product_of_unknown_make_may_hold_what_a_rule_names() {
 #[test]
 fn a_least_rating_holds_at_any_distance() {
     let found = |measure: &str, plate: &str| {
-        let lines = format!(
-            "fixture = [\"extinguisher\"]\nmeasure = \"{measure}\"\n[where]\nclass = [\"quick\"]"
-        );
+        let measure = match measure {
+            "" => String::new(),
+            measure => format!("measure = \"{measure}\"\n"),
+        };
+        let lines = format!("fixture = [\"extinguisher\"]\n{measure}[where]\nclass = [\"quick\"]");
         let fixtures = format!(
             "fixture,room,kind,rating,x,y\ndoor,finishing,extinguisher,{plate},15 ft,0 ft\n"
         );
@@ -573,13 +575,45 @@ fn a_least_rating_holds_at_any_distance() {
             ),
             "reach",
         )
-        .0
     };
-    assert_eq!(found("40", "5B:C"), Verdict::Breach);
-    assert_eq!(found("40", "40B:C"), Verdict::Meets);
-    assert_eq!(found("40", "ABC"), Verdict::CannotJudge);
-    assert_eq!(found("40 / 5", "5B:C"), Verdict::Meets);
+    assert_eq!(found("40", "5B:C").0, Verdict::Breach);
+    assert_eq!(found("40", "40B:C").0, Verdict::Meets);
+    assert_eq!(found("40", "ABC").0, Verdict::CannotJudge);
+    assert_eq!(found("40 / 5", "5B:C").0, Verdict::Meets);
+    // An extinguisher that is there and is for something else is not said to be missing.
+    let other = "no extinguisher for class B fires in fixtures.csv".to_string();
+    assert_eq!(found("", "2A"), (Verdict::Breach, other));
 }
+
+/// A total airflow is not multiplied by anything, and the working does not say so.
+#[test]
+fn the_working_of_an_airflow_in_total_has_no_product() {
+    let found = |value: &str| {
+        let tables = [(
+            "rooms.csv",
+            "room,use,length,width,height,exhaust\nfinishing,finishing,20 ft,10 ft,9 ft,600 cfm\n",
+        )];
+        let air = rule("air-at-least", "", value);
+        let shop = shop(pack(&[("air", air)]), &[&tables[..], &LIQUID].concat());
+        let list = findings(&shop);
+        let finding = list.iter().find(|f| &*f.rule == "air").unwrap();
+        assert_eq!(finding.verdict, Verdict::Meets, "{value}");
+        finding.working.iter().any(|line| line.contains("× that"))
+    };
+    assert!(!found("500 cfm"));
+    assert!(found("6 /h"));
+}
+
+const LIQUID: [(&str, &str); 2] = [
+    (
+        "inventory.csv",
+        "container,product,vessel,place,amount\nA-1,quick liquid,metal,finishing,1 gal\n",
+    ),
+    (
+        "products.csv",
+        "product,kind,flash_point\nquick liquid,solvent,50 F\n",
+    ),
+];
 
 /// The limit under reductions that may both hold is that of both. Those for different levels exclude each other.
 #[test]

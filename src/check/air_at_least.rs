@@ -98,10 +98,13 @@ impl AirAtLeast {
             Err(TooFine) => return Known::too_fine(vec![room.at]),
         };
         let needed_shown = in_unit(needed, shown_in);
-        working.say(format!(
-            "needed: {} × that = {needed_shown}",
-            in_unit(self.limit.base, for_shop(self.limit.unit, working.us()))
-        ));
+        // An airflow in total is needed as it is written.
+        if self.limit.unit.dimension != Dimension::Airflow {
+            working.say(format!(
+                "needed: {} × that = {needed_shown}",
+                in_unit(self.limit.base, for_shop(self.limit.unit, working.us()))
+            ));
+        }
         let mut evidence = Evidence::at(room.at);
         match room.exhaust_measured {
             Some(day) => working.say(format!(

@@ -190,7 +190,7 @@ impl WithinReach {
         let is_elsewhere = in_shop > fit.len();
         let mut detail = Detail::default();
         let outcome = if fit.is_empty() {
-            self.none_here(is_elsewhere, &stand, room)
+            self.none_here(facts, is_elsewhere, &stand, room)
         } else {
             let us = facts.tables.shop.us;
             let ways = fit.into_iter();
@@ -283,6 +283,7 @@ impl WithinReach {
     /// None in this room: another room's may still be near enough, which the plan does not tell.
     fn none_here(
         &self,
+        facts: &Facts<'_>,
         is_elsewhere: bool,
         stand: &LiquidStand,
         room: Option<&Room>,
@@ -303,7 +304,13 @@ impl WithinReach {
         }
         let observed = match self.rating.map(|rating| rating.near) {
             Some(near) => format!("no {words} of {near}-B or more in fixtures.csv"),
-            None => format!("no {words} in fixtures.csv"),
+            // One that is there is not for burning liquids.
+            None => {
+                let mut fixtures = facts.tables.fixtures.iter().flatten();
+                let is_there = fixtures.any(|fixture| self.kinds.contains(&fixture.kind));
+                let fit = if is_there { " for class B fires" } else { "" };
+                format!("no {words}{fit} in fixtures.csv")
+            }
         };
         let compared = Compared::plain(observed, "within reach", Stage::Broken);
         Known::yes(compared, Evidence::at(stand.at))

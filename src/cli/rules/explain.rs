@@ -39,6 +39,7 @@ pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<
         for rule in &pack.rules {
             if name == rule.id || name == format!("{}/{}", pack.id, rule.id) {
                 explain_rule(&mut screen, (pack, rule), on, shop.tables.shop.us);
+                explain_question(&mut screen, rule, shop);
             }
         }
     }
@@ -62,6 +63,22 @@ pub(super) fn named(shop: &Shop, name: &str, on: Day, columns: usize) -> Result<
         clean(name)
     );
     Err(Failure::refused(wrong, near, "Nothing was explained."))
+}
+
+/// That the question which a rule reads is not the built-in one.
+fn explain_question(screen: &mut Screen, rule: &Rule, shop: &Shop) {
+    let round = &shop.reference.round;
+    let asked = rule.options.get("answer").map(|told| &told.value);
+    if let Some(question) = asked.filter(|asked| round.replaced.contains(asked))
+        && let Some(question) = round.find(question)
+    {
+        let line = format!(
+            "The question {} is asked in the words of a rule pack of the shop, not in the built-in ones: \"{}\"",
+            question.check, question.question
+        );
+        screen.item("Note:   ", in_units(&line, shop.tables.shop.us));
+        screen.gap();
+    }
 }
 
 fn explain_rule(screen: &mut Screen, (pack, rule): (&Pack, &Rule), on: Day, us: bool) {

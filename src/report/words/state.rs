@@ -70,7 +70,7 @@ pub fn verdict_words(verdict: Verdict) -> &'static str {
         Verdict::CannotJudge => "unknown",
         Verdict::Near => "close to the limit",
         Verdict::Meets => "within the limit",
-        Verdict::NotInForce => "not in effect yet",
+        Verdict::NotInForce => "not in effect",
     }
 }
 
