@@ -63,7 +63,7 @@ fn month(log: &str) -> Sessions {
 }
 
 fn of_rule<'a>(audit: &'a Audit<'_>, rule: &str) -> Vec<&'a Finding> {
-    let mine = audit.findings().iter().filter(|f| *f.rule == *rule);
+    let mine = audit.findings().iter().filter(|f| *f.rule.id == *rule);
     mine.collect()
 }
 
@@ -328,7 +328,7 @@ fn what_is_remembered_excuses_nothing_that_is_confirmed() {
             .findings()
             .iter()
             .filter(|f| f.verdict == Verdict::Breach);
-        let found = found.map(|f| format!("{}/{} {}", f.pack, f.rule, f.subject.id));
+        let found = found.map(|f| format!("{}/{} {}", f.rule.pack, f.rule.id, f.subject.id));
         found.collect::<std::collections::BTreeSet<String>>()
     };
     let before = breaches("", "");
@@ -809,7 +809,7 @@ fn the_starter_shop_breaches_nothing() {
             .findings()
             .iter()
             .filter(|f| f.verdict == Verdict::Breach)
-            .map(|f| format!("{} of {}", f.rule, f.subject.id))
+            .map(|f| format!("{} of {}", f.rule.id, f.subject.id))
             .collect();
         assert_eq!(breaches, Vec::<String>::new(), "{on}");
     }

@@ -70,7 +70,7 @@ type Rule = (String, String);
 fn by_rule<'f>(findings: impl Iterator<Item = &'f Finding>) -> BTreeMap<Rule, usize> {
     let mut rules = BTreeMap::new();
     for finding in findings {
-        let rule = (finding.pack.to_string(), finding.rule.to_string());
+        let rule = (finding.rule.pack.to_string(), finding.rule.id.to_string());
         *rules.entry(rule).or_insert(0) += 1;
     }
     rules
@@ -78,8 +78,8 @@ fn by_rule<'f>(findings: impl Iterator<Item = &'f Finding>) -> BTreeMap<Rule, us
 
 fn key(finding: &Finding) -> Key {
     (
-        finding.pack.to_string(),
-        finding.rule.to_string(),
+        finding.rule.pack.to_string(),
+        finding.rule.id.to_string(),
         finding.subject.id.clone(),
     )
 }

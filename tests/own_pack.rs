@@ -83,9 +83,13 @@ fn a_change_replaces_the_adopted_limit_and_inherits_the_rest() {
         let found = audit
             .findings()
             .iter()
-            .find(|f| &*f.rule == "cabinet-contents");
+            .find(|f| &*f.rule.id == "cabinet-contents");
         let found = found.unwrap();
-        (found.verdict, found.limit.clone(), found.pack.to_string())
+        (
+            found.verdict,
+            found.limit.clone(),
+            found.rule.pack.to_string(),
+        )
     };
     // 65 gal: within the adopted 120 gal, over the county's 60 gal from its first day on.
     assert_eq!(
@@ -301,8 +305,10 @@ fn the_rules_about_rags_cannot_be_ended() {
     let of_rule = audit
         .findings()
         .iter()
-        .filter(|f| &*f.rule == "rags-secured");
-    let found: Vec<_> = of_rule.map(|f| (f.pack.to_string(), f.verdict)).collect();
+        .filter(|f| &*f.rule.id == "rags-secured");
+    let found: Vec<_> = of_rule
+        .map(|f| (f.rule.pack.to_string(), f.verdict))
+        .collect();
     assert!(
         found.contains(&("trade".to_string(), Verdict::Breach)),
         "{found:?}"

@@ -446,7 +446,7 @@ fn sentences_are_short() {
                 words.fact,
                 words.task,
                 finding.action.to_string(),
-                finding.why.to_string(),
+                finding.rule.why.to_string(),
             ]
             .into_iter()
             .filter(|text| !text.is_empty()),

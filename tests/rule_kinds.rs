@@ -81,7 +81,7 @@ fn findings(shop: &Shop) -> Vec<Finding> {
 #[track_caller]
 fn verdict(shop: &Shop, rule: &str) -> (Verdict, String) {
     let list = findings(shop);
-    let of_rule: Vec<_> = list.iter().filter(|f| *f.rule == *rule).collect();
+    let of_rule: Vec<_> = list.iter().filter(|f| *f.rule.id == *rule).collect();
     let [found] = of_rule.as_slice() else {
         panic!("{} findings of {rule}", of_rule.len());
     };
@@ -460,7 +460,7 @@ fn a_no_is_reported_by_the_rule_that_reads_it_or_by_the_one_for_the_rest() {
         let broken = findings(&shop).into_iter();
         let mut subjects: Vec<String> = broken
             .filter(|f| f.verdict == Verdict::Breach)
-            .map(|f| format!("{}: {}", f.rule, f.subject.id))
+            .map(|f| format!("{}: {}", f.rule.id, f.subject.id))
             .collect();
         subjects.sort();
         subjects
@@ -507,7 +507,7 @@ fn a_product_of_unknown_make_may_hold_what_a_rule_names() {
         let list = findings(&shop(pack(&rules), &tables));
         let on = |rule: &str, subject: &str| {
             let mut findings = list.iter();
-            let found = findings.find(|f| *f.rule == *rule && f.subject.id == subject);
+            let found = findings.find(|f| *f.rule.id == *rule && f.subject.id == subject);
             found.map(|f| f.verdict)
         };
         [
@@ -596,7 +596,7 @@ fn the_working_of_an_airflow_in_total_has_no_product() {
         let air = rule("air-at-least", "", value);
         let shop = shop(pack(&[("air", air)]), &[&tables[..], &LIQUID].concat());
         let list = findings(&shop);
-        let finding = list.iter().find(|f| &*f.rule == "air").unwrap();
+        let finding = list.iter().find(|f| &*f.rule.id == "air").unwrap();
         assert_eq!(finding.verdict, Verdict::Meets, "{value}");
         finding.working.iter().any(|line| line.contains("× that"))
     };

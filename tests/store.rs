@@ -190,7 +190,7 @@ fn a_column_is_added_and_nothing_else_changes() {
             audit
                 .findings()
                 .iter()
-                .map(|it| (&it.rule, it.verdict))
+                .map(|it| (&it.rule.id, it.verdict))
                 .collect::<Vec<_>>()
         )
     };
@@ -260,7 +260,7 @@ fn new_breaches_are_told_beforehand() {
     let rules = |plan: &Plan| {
         plan.against
             .iter()
-            .map(|it| it.rule.to_string())
+            .map(|it| it.rule.id.to_string())
             .collect::<Vec<_>>()
     };
     assert_eq!(

@@ -169,7 +169,7 @@ fn run(case: &Case, rule: &Rule, pack: &Pack, problems: &mut Problems) {
     };
     let worst = findings
         .iter()
-        .filter(|f| *f.rule == rule.id)
+        .filter(|f| *f.rule.id == rule.id)
         .min_by_key(|f| f.verdict);
     let Some(worst) = worst else {
         fail(case, "no finding at all".into(), problems);

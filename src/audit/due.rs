@@ -68,7 +68,7 @@ impl Audit<'_> {
     /// The days of a finding that counts days. Those that wait for an answer of the round come with the round.
     fn turning<'a>(&'a self, finding: &'a Finding, list: &mut Vec<Due<'a>>) {
         let on = self.stock.on;
-        let Some(turns) = finding.turns(on).filter(|_| finding.asks.is_none()) else {
+        let Some(turns) = finding.turns(on).filter(|_| finding.rule.asks.is_none()) else {
             return;
         };
         // A test that is due is not named again once the thing is past its last day.
@@ -106,7 +106,7 @@ impl Audit<'_> {
     fn acceptances<'a>(&'a self, list: &mut Vec<Due<'a>>) {
         let mut seen = BTreeSet::new();
         for finding in self.findings().iter().filter(|f| f.is_accepted()) {
-            let subject = (&finding.pack, &finding.rule, &finding.subject.id);
+            let subject = (&finding.rule.pack, &finding.rule.id, &finding.subject.id);
             if let Some(accepted) = &finding.accepted
                 && seen.insert(subject)
             {

@@ -99,7 +99,7 @@ fn urgency(finding: &Finding, due: Option<Day>, on: Day) -> Urgency {
         Verdict::Breach if finding.severity == Severity::Must => {
             // A night that is over is to be cleared up today; it is no danger at this moment.
             let is_past = matches!(finding.detail, Detail::PastNights { .. });
-            if DANGERS.contains(&finding.topic) && !is_past {
+            if DANGERS.contains(&finding.rule.topic) && !is_past {
                 Urgency::Now
             } else {
                 Urgency::Today

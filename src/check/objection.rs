@@ -21,7 +21,7 @@ pub struct Objections<'a> {
 /// Compares an audit as things stand with one as they would stand.
 pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<'a> {
     let breached = |f: &&Finding| f.verdict == Verdict::Breach;
-    let key = |f: &Finding| (f.pack.clone(), f.rule.clone(), f.subject.clone());
+    let key = |f: &Finding| (f.rule.pack.clone(), f.rule.id.clone(), f.subject.clone());
     let mut known: HashMap<_, Vec<&Finding>> = HashMap::new();
     for finding in before.iter().filter(breached) {
         known.entry(key(finding)).or_default().push(finding);
@@ -43,8 +43,8 @@ pub fn objections<'a>(before: &[Finding], after: &'a Checked<'_>) -> Objections<
             continue;
         }
         // Rags in use lie on the bench: that is reported, and their state is logged step by step. A rag in the trash is not in use.
-        let in_use = finding.topic == "rags" && finding.concern != Concern::ThrownOut;
-        let in_the_way = finding.concern.is_avoidable() && !finding.is_accepted();
+        let in_use = finding.rule.topic == "rags" && finding.rule.concern != Concern::ThrownOut;
+        let in_the_way = finding.rule.concern.is_avoidable() && !finding.is_accepted();
         if !in_use && in_the_way {
             objections.against.push(finding);
         } else if old.is_some() {
@@ -63,7 +63,7 @@ fn cleared_rags(before: &[Finding], after: &[Finding]) -> Vec<Finding> {
     };
     let is_there = |old: &Finding| {
         let same = |new: &Finding| {
-            new.rule == old.rule && new.subject == old.subject && is_same_thing(new, old)
+            new.rule.id == old.rule.id && new.subject == old.subject && is_same_thing(new, old)
         };
         after.iter().filter(is_loose).any(same)
     };

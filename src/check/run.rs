@@ -127,7 +127,7 @@ fn round<'a>(
     let judged: HashSet<&str> = findings
         .iter()
         .filter(|f| !matches!(f.verdict, Verdict::CannotJudge | Verdict::NotInForce))
-        .map(|finding| &*finding.rule)
+        .map(|finding| &*finding.rule.id)
         .collect();
     let judged = |rule: &str| judged.contains(rule);
     round.retain(|asked| {
@@ -139,16 +139,19 @@ fn round<'a>(
 /// Rags first among equals, then by how much the rule weighs, then by topic, rule and subject. Findings are large, so their
 /// order is found first, and then each is moved once.
 fn by_urgency(mut findings: Vec<Finding>) -> Vec<Finding> {
-    let topic = |finding: &Finding| TOPICS.iter().position(|t| *t == finding.topic);
+    let topic = |finding: &Finding| TOPICS.iter().position(|t| *t == finding.rule.topic);
     let weight = |f: &Finding| (f.is_accepted(), f.verdict, f.severity, topic(f));
     // One number for each rule, so that its name is not compared again for each of its findings.
-    let mut rules: Vec<(&str, &str)> = findings.iter().map(|f| (&*f.pack, &*f.rule)).collect();
+    let mut rules: Vec<(&str, &str)> = findings
+        .iter()
+        .map(|f| (&*f.rule.pack, &*f.rule.id))
+        .collect();
     rules.dedup();
     rules.sort_unstable();
     rules.dedup();
-    let rule = |f: &Finding| rules.binary_search(&(&*f.pack, &*f.rule));
+    let rule = |f: &Finding| rules.binary_search(&(&*f.rule.pack, &*f.rule.id));
     let mut order: Vec<_> = findings
-        .chunk_by(|a, b| Arc::ptr_eq(&a.rule, &b.rule))
+        .chunk_by(|a, b| Arc::ptr_eq(&a.rule.id, &b.rule.id))
         .flat_map(|of_one| {
             let rule = of_one.first().map(rule);
             of_one

@@ -74,7 +74,7 @@ fn fit(contents: &ContainerState, audit: &Checked<'_>, id: &str) -> Fit {
         ));
     }
     let about = audit.findings.iter().find(|finding| {
-        finding.concern == Concern::ShelfLife
+        finding.rule.concern == Concern::ShelfLife
             && finding.subject.kind == SubjectKind::Container
             && finding.subject.id == id
     });

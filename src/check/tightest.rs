@@ -26,7 +26,7 @@ pub(super) fn mark_tightest(findings: &mut [Finding]) {
         };
         let dimension = observed.unit.dimension;
         let key = (
-            finding.topic,
+            finding.rule.topic,
             wants,
             dimension,
             observed.base,
@@ -37,7 +37,7 @@ pub(super) fn mark_tightest(findings: &mut [Finding]) {
     let mut tightest = Vec::new();
     for ((_, wants, ..), group) in groups {
         let of_group = || group.iter().filter_map(|at| findings.get(*at));
-        let packs: BTreeSet<&str> = of_group().map(|f| &*f.pack).collect();
+        let packs: BTreeSet<&str> = of_group().map(|f| &*f.rule.pack).collect();
         if packs.len() < 2 {
             continue;
         }

@@ -21,7 +21,7 @@ pub fn accept<'a>(
             if named
                 && finding.calls()
                 && acceptance.subject == finding.subject.id
-                && finding.topic != NEVER_ACCEPTED
+                && finding.rule.topic != NEVER_ACCEPTED
             {
                 finding.accepted = Some(Box::new(Accepted {
                     why: acceptance.why.clone(),

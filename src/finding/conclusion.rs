@@ -66,21 +66,13 @@ impl Cited {
     reason = "closed to this crate too: only `Finding::conclude` makes one"
 )]
 pub struct Finding {
-    pub rule: Arc<str>,
-    pub pack: Arc<str>,
-    /// What it is called.
-    pub title: Arc<str>,
-    /// What it is concerned with.
-    pub concern: Concern,
-    pub topic: &'static str,
+    pub rule: Arc<RuleText>,
     /// What the finding is about.
     pub subject: Subject,
     /// How much it weighs here.
     pub severity: Severity,
     /// The pack does not bind this shop: its rules are advice.
     pub advisory: bool,
-    /// The question of the round that it rests on.
-    pub asks: Option<Arc<str>>,
     /// What it comes to.
     pub verdict: Verdict,
     pub observed: String,
@@ -96,8 +88,6 @@ pub struct Finding {
     pub working: Vec<String>,
     /// Where the limit comes from.
     pub citation: Arc<Cited>,
-    /// Why the rule is there.
-    pub why: Arc<str>,
     pub action: Arc<str>,
     /// Rows it rests on.
     pub evidence: Vec<Span>,
@@ -112,25 +102,38 @@ pub struct Finding {
     _made: (),
 }
 
-/// The words of a rule, once for all findings that it makes.
+/// A rule in the units of the shop, which all its findings share.
+#[derive(Clone, Debug)]
+pub struct RuleText {
+    pub id: Arc<str>,
+    pub pack: Arc<str>,
+    /// What it is called.
+    pub title: Arc<str>,
+    pub topic: &'static str,
+    /// What it is concerned with.
+    pub concern: Concern,
+    /// Why the rule is there.
+    pub why: Arc<str>,
+    /// What to do, where a finding does not say it more exactly.
+    pub action: Arc<str>,
+    /// The question of the round that it rests on.
+    pub asks: Option<Arc<str>>,
+}
+
+/// A rule of which findings are made.
 #[derive(Clone)]
 pub struct Ruled<'a> {
     pub rule: &'a Rule,
-    id: Arc<str>,
-    pack: Arc<str>,
-    title: Arc<str>,
-    concern: Concern,
-    why: Arc<str>,
-    action: Arc<str>,
-    asks: Option<Arc<str>>,
+    text: Arc<RuleText>,
     replaces: Option<Arc<str>>,
 }
 
 impl<'a> Ruled<'a> {
     /// In the units of a metric shop.
     pub fn metric(mut self) -> Ruled<'a> {
-        for text in [&mut self.title, &mut self.why, &mut self.action] {
-            *text = in_metric(text).into();
+        let text = Arc::make_mut(&mut self.text);
+        for words in [&mut text.title, &mut text.why, &mut text.action] {
+            *words = in_metric(words).into();
         }
         self
     }
@@ -143,15 +146,19 @@ impl<'a> Ruled<'a> {
 
     /// Of a rule, the name of its pack, what it is concerned with and the question of the round that it rests on.
     pub fn new(rule: &'a Rule, pack: &str, concern: Concern, asks: Option<&str>) -> Ruled<'a> {
-        Ruled {
-            rule,
+        let text = Arc::new(RuleText {
             id: rule.id.as_str().into(),
             pack: pack.into(),
             title: rule.title.as_str().into(),
+            topic: rule.topic,
             concern,
             why: rule.why.as_str().into(),
             action: rule.action.as_str().into(),
             asks: asks.map(Into::into),
+        });
+        Ruled {
+            rule,
+            text,
             replaces: None,
         }
     }
@@ -191,9 +198,9 @@ impl Finding {
         let unconfirmed = weak && shown.verdict == Verdict::Breach;
         let action = match shown.verdict {
             Verdict::CannotJudge => shown.observed.as_str().into(),
-            Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => {
-                made.advice.map_or_else(|| ruled.action.clone(), Into::into)
-            }
+            Verdict::Breach | Verdict::Near | Verdict::Meets | Verdict::NotInForce => made
+                .advice
+                .map_or_else(|| ruled.text.action.clone(), Into::into),
         };
         let mut working = made.working.into_steps();
         let mut said = evidence.said;
@@ -206,15 +213,10 @@ impl Finding {
         working.shrink_to_fit();
         said.shrink_to_fit();
         Finding {
-            rule: ruled.id.clone(),
-            pack: ruled.pack.clone(),
-            title: ruled.title.clone(),
-            concern: ruled.concern,
-            topic: ruled.rule.topic,
+            rule: ruled.text.clone(),
             subject: made.subject,
             severity,
             advisory: made.advisory,
-            asks: ruled.asks.clone(),
             verdict: if unconfirmed {
                 Verdict::Near
             } else {
@@ -228,7 +230,6 @@ impl Finding {
             said,
             working,
             citation: made.citation,
-            why: ruled.why.clone(),
             action,
             evidence: evidence.places,
             unconfirmed,
@@ -241,14 +242,14 @@ impl Finding {
 
     /// Its rule with its pack: `pack/rule`.
     pub fn rule_name(&self) -> String {
-        format!("{}/{}", self.pack, self.rule)
+        format!("{}/{}", self.rule.pack, self.rule.id)
     }
 
     /// Is it of the rule of this name, `rule` or `pack/rule`?
     pub fn is_named(&self, name: &str) -> bool {
         match name.split_once('/') {
-            Some((pack, rule)) => *self.pack == *pack && *self.rule == *rule,
-            None => *self.rule == *name,
+            Some((pack, rule)) => *self.rule.pack == *pack && *self.rule.id == *rule,
+            None => *self.rule.id == *name,
         }
     }
 

@@ -10,7 +10,7 @@ mod verdict;
 
 pub use acceptance::{NEVER_ACCEPTED, accept};
 pub use concern::Concern;
-pub use conclusion::{Accepted, Cited, Finding, Made, Ruled};
+pub use conclusion::{Accepted, Cited, Finding, Made, RuleText, Ruled};
 pub use detail::{AirLimit, Detail, RagsAre};
 pub use due::Turns;
 pub use subject::{Subject, SubjectKind};

@@ -130,7 +130,7 @@ fn most_urgent(findings: &[Finding]) -> BTreeMap<Key, (Verdict, &str)> {
     for finding in findings {
         all.entry(Key::new(finding))
             .and_modify(|(verdict, _)| *verdict = (*verdict).min(finding.verdict))
-            .or_insert((finding.verdict, &finding.title));
+            .or_insert((finding.verdict, &finding.rule.title));
     }
     all
 }

@@ -52,7 +52,7 @@ fn in_words(audit: &Audit<'_>, actions: &[ActionRow<'_>], due: &Due<'_>) -> DueI
             of_finding("use by", finding, title)
         }
         DueThing::Turns(finding) => {
-            let title = format!("{}: {}", finding.title, thing(audit, finding));
+            let title = format!("{}: {}", finding.rule.title, thing(audit, finding));
             of_finding("due", finding, title)
         }
         DueThing::BestBefore {
@@ -64,7 +64,10 @@ fn in_words(audit: &Audit<'_>, actions: &[ActionRow<'_>], due: &Due<'_>) -> DueI
             item(kind, format!("best_before: {}", container.id), title, text)
         }
         DueThing::Acceptance(finding) => {
-            let title = format!("Acceptance ends: {}, {}", finding.title, finding.subject.id);
+            let title = format!(
+                "Acceptance ends: {}, {}",
+                finding.rule.title, finding.subject.id
+            );
             let accepted = finding.accepted.iter();
             let accepted = accepted.map(|it| format!("Accepted by {}: {}", it.by, it.why));
             let text = accepted.chain([source(finding)]).collect();
@@ -92,7 +95,10 @@ fn in_words(audit: &Audit<'_>, actions: &[ActionRow<'_>], due: &Due<'_>) -> DueI
 }
 
 fn subject(finding: &Finding) -> String {
-    format!("{}/{}: {}", finding.pack, finding.rule, finding.subject.id)
+    format!(
+        "{}/{}: {}",
+        finding.rule.pack, finding.rule.id, finding.subject.id
+    )
 }
 
 /// What a finding is about, with the product in it.
@@ -110,7 +116,12 @@ fn source(finding: &Finding) -> String {
     let cited = &finding.citation;
     format!(
         "{} [{}/{}]. Source: {}, {}, {}.",
-        finding.title, finding.pack, finding.rule, cited.document, cited.edition, cited.clause
+        finding.rule.title,
+        finding.rule.pack,
+        finding.rule.id,
+        cited.document,
+        cited.edition,
+        cited.clause
     )
 }
 

@@ -22,8 +22,8 @@ impl Key {
     /// Of a finding.
     pub fn new(finding: &Finding) -> Key {
         Key {
-            pack: finding.pack.to_string(),
-            rule: finding.rule.to_string(),
+            pack: finding.rule.pack.to_string(),
+            rule: finding.rule.id.to_string(),
             kind: finding.subject.kind.word().to_string(),
             subject: finding.subject.id.clone(),
         }

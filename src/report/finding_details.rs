@@ -31,8 +31,8 @@ pub(super) fn details<'f>(
     };
     say(words.task != words.fact, "To do", &words.task);
     say(words.adds(&finding.action), "In detail", &finding.action);
-    say(true, "Why", &finding.why);
-    let (title, pack, rule) = (&finding.title, &finding.pack, &finding.rule);
+    say(true, "Why", &finding.rule.why);
+    let (title, pack, rule) = (&finding.rule.title, &finding.rule.pack, &finding.rule.id);
     say(true, "Rule", &format!("{title} [{pack}/{rule}]"));
     let strictest = "This is the strictest of your rule packs.";
     say(finding.tightest, "", strictest);

@@ -30,7 +30,9 @@ pub(super) fn aging<'f>(
     findings: &'f [Finding],
     on: Day,
 ) -> Vec<AgingRow<'f>> {
-    let aging = findings.iter().filter(|f| f.concern == Concern::ShelfLife);
+    let aging = findings
+        .iter()
+        .filter(|f| f.rule.concern == Concern::ShelfLife);
     let rows = aging.filter_map(|finding| {
         let container = tables.container(&finding.subject.id)?;
         let product = tables[container].product.clone();

@@ -45,10 +45,10 @@ impl ShopLine {
         };
         let mut broken: BTreeMap<String, String> = BTreeMap::new();
         for finding in open().filter(|f| f.verdict == Verdict::Breach) {
-            let rule = format!("{}/{}", finding.pack, finding.rule);
+            let rule = format!("{}/{}", finding.rule.pack, finding.rule.id);
             broken
                 .entry(rule)
-                .or_insert_with(|| finding.title.to_string());
+                .or_insert_with(|| finding.rule.title.to_string());
         }
         let mut classes: BTreeMap<String, Option<Exact>> = BTreeMap::new();
         for row in &view.stock {

@@ -67,7 +67,7 @@ fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>
         // A finding that cannot be judged names only the rows that lack a fact. It may still count this product.
         let counts = finding.evidence.iter().any(|at| rows.contains(at))
             || !judged
-                && may_mean(supply, product, rule, &finding.pack)
+                && may_mean(supply, product, rule, &finding.rule.pack)
                 && stands_in(supply, product, finding);
         if !counts {
             continue;
@@ -76,7 +76,7 @@ fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>
             SubjectKind::Shop => "the whole shop",
             _ => finding.subject.id.as_str(),
         };
-        let named = format!("{}/{}, {about}", finding.pack, finding.rule);
+        let named = format!("{}/{}, {about}", finding.rule.pack, finding.rule.id);
         if !judged {
             unknown = Some(format!("{named} is unknown"));
         } else if let Some(Compared::AtMost { observed, limit }) = &finding.compared {
@@ -92,15 +92,15 @@ fn tightest(supply: &Supply<'_>, product: ProductId) -> (Option<(Exact, String)>
 
 /// The rule of a finding about what is stored together.
 fn total<'s>(supply: &'s Supply<'_>, finding: &Finding) -> Option<&'s Rule> {
-    if finding.concern != Concern::StoredTotal {
+    if finding.rule.concern != Concern::StoredTotal {
         return None;
     }
     let pack = supply
         .audit
         .shop
         .packs()
-        .find(|pack| pack.id == *finding.pack)?;
-    pack.rules.iter().find(|rule| rule.id == *finding.rule)
+        .find(|pack| pack.id == *finding.rule.pack)?;
+    pack.rules.iter().find(|rule| rule.id == *finding.rule.id)
 }
 
 /// Does the rule count the class of this product, as far as anyone knows?

@@ -18,8 +18,8 @@ impl View<'_> {
         for (at, finding) in all.filter(|(_, finding)| wanted(finding)) {
             let same = |group: &&mut RuleGroup<'_>| {
                 let other = group.first;
-                (&other.pack, &other.rule, other.local)
-                    == (&finding.pack, &finding.rule, finding.local)
+                (&other.rule.pack, &other.rule.id, other.local)
+                    == (&finding.rule.pack, &finding.rule.id, finding.local)
                     && other.citation == finding.citation
             };
             match groups.iter_mut().find(same) {

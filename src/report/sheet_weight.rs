@@ -13,7 +13,7 @@ impl<'a> QuestionWeights<'a> {
     pub(super) fn new(view: &View<'a>) -> QuestionWeights<'a> {
         let mut strongest = HashMap::new();
         for finding in view.findings.iter().filter(|finding| applies(finding)) {
-            if let Some(question) = finding.asks.as_deref() {
+            if let Some(question) = finding.rule.asks.as_deref() {
                 let known = strongest.entry(question).or_insert(finding.severity);
                 *known = (*known).min(finding.severity);
             }

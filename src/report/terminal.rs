@@ -121,7 +121,7 @@ fn quiet(screen: &mut Screen, view: &View<'_>) {
     for verdict in [Verdict::Meets, Verdict::NotInForce] {
         let mut parts = Vec::new();
         for topic in TOPICS {
-            let of_topic = view.findings.iter().filter(|f| f.topic == topic);
+            let of_topic = view.findings.iter().filter(|f| f.rule.topic == topic);
             let count = of_topic
                 .filter(|f| f.verdict == verdict && !f.does_not_apply())
                 .count();

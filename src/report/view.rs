@@ -199,7 +199,7 @@ impl View<'_> {
     /// The findings of a topic that call for something.
     pub fn open_of(&self, topic: &str) -> impl Iterator<Item = &Finding> {
         let mine = self.findings.iter();
-        mine.filter(move |finding| finding.topic == topic && finding.calls())
+        mine.filter(move |finding| finding.rule.topic == topic && finding.calls())
     }
 
     /// The rows a finding rests on, each once.

@@ -185,12 +185,12 @@ fn found_in(tables: &[(&str, String)]) -> Result<Found, TestCaseError> {
         .map_err(refused)?;
     let row = |f: &Finding| {
         (
-            f.pack.to_string(),
-            f.rule.to_string(),
+            f.rule.pack.to_string(),
+            f.rule.id.to_string(),
             format!("{} {}", f.subject.kind.word(), f.subject.id),
             f.verdict,
             f.observed.clone(),
-            f.topic.to_string(),
+            f.rule.topic.to_string(),
         )
     };
     let mut list: Found = audit.findings().iter().map(row).collect();

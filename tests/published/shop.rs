@@ -144,7 +144,7 @@ pub(crate) fn audited(pack_id: &str, tables: &[(&str, &str)]) -> Vec<Finding> {
 pub(crate) fn finding<'f>(findings: &'f [Finding], rule: &str, subject: &str) -> &'f Finding {
     let of: Vec<&Finding> = findings
         .iter()
-        .filter(|f| *f.rule == *rule && f.subject.id == subject)
+        .filter(|f| *f.rule.id == *rule && f.subject.id == subject)
         .collect();
     let [only] = of.as_slice() else {
         panic!("{} findings of {rule} about {subject}", of.len());
@@ -161,7 +161,10 @@ pub(crate) fn at_border(finding: &Finding, amount: Exact, limit: Exact) {
         limit: allowed,
     }) = &finding.compared
     else {
-        panic!("{}: {:?} {:?}", finding.rule, finding.verdict, finding.said);
+        panic!(
+            "{}: {:?} {:?}",
+            finding.rule.id, finding.verdict, finding.said
+        );
     };
     assert_eq!((observed.base, allowed.base), (amount, limit));
     let expected = match amount.cmp(&limit) {
@@ -172,7 +175,7 @@ pub(crate) fn at_border(finding: &Finding, amount: Exact, limit: Exact) {
     assert_eq!(
         finding.verdict, expected,
         "{} {}",
-        finding.rule, finding.observed
+        finding.rule.id, finding.observed
     );
 }
 

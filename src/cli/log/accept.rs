@@ -160,7 +160,7 @@ fn found<'f>(audit: &'f Audit<'_>, (rule, subject): (&str, &str)) -> Result<&'f 
     let of_rule: Vec<&Finding> = open().filter(|it| it.is_named(rule)).collect();
     let about = |it: &&&Finding| it.subject.id.eq_ignore_ascii_case(subject);
     if let Some(finding) = of_rule.iter().find(about) {
-        if finding.topic == NEVER_ACCEPTED {
+        if finding.rule.topic == NEVER_ACCEPTED {
             return refused(
                 "A finding about oily rags cannot be accepted.".to_string(),
                 "Put the rags under water or lay them flat outdoors.".to_string(),

@@ -279,10 +279,13 @@ pub(super) fn objections(plan: &Plan, draft: &Draft) -> Failure {
             true => String::new(),
             false => format!(" See also {}.", places.join(", ")),
         };
-        let rule = format!("{} ({}/{}).{see}", told.law, finding.pack, finding.rule);
+        let rule = format!(
+            "{} ({}/{}).{see}",
+            told.law, finding.rule.pack, finding.rule.id
+        );
         text.push_str(&clean(&told.fact));
         text.push('\n');
-        for words in [&rule, &*finding.why, &finding.action] {
+        for words in [&rule, &*finding.rule.why, &finding.action] {
             text.push_str(&fill(&clean(words), style::columns(), "  ", "  "));
             text.push('\n');
         }
@@ -292,7 +295,7 @@ pub(super) fn objections(plan: &Plan, draft: &Draft) -> Failure {
         "If this has already happened, log it anyway: {} --anyway",
         draft.whole_command()
     );
-    let wet = |finding: &Finding| finding.concern == Concern::ThrownOut;
+    let wet = |finding: &Finding| finding.rule.concern == Concern::ThrownOut;
     if against.iter().any(wet) {
         let waste = changed(draft, |draft| draft.into = HAZARDOUS_WASTE.into());
         fix = format!("If they leave the building as hazardous waste: {waste}\n  {fix}");

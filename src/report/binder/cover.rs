@@ -177,7 +177,7 @@ fn first(binder: &Binder<'_>) -> Markup {
 fn topics(binder: &Binder<'_>) -> Markup {
     let count = |topic: &str, wanted: Verdict| {
         let open = binder.open();
-        open.filter(|(_, f)| f.topic == topic && f.verdict == wanted)
+        open.filter(|(_, f)| f.rule.topic == topic && f.verdict == wanted)
             .count()
     };
     let any = |topic: &&&str| OPEN.iter().any(|verdict| count(topic, *verdict) > 0);

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 /// The open findings of these topics, each with its number.
 pub(super) fn of_topics<'a>(binder: &Binder<'a>, topics: &[&str]) -> Vec<(usize, &'a Finding)> {
     let open = binder.open();
-    open.filter(|(_, finding)| topics.contains(&finding.topic))
+    open.filter(|(_, finding)| topics.contains(&finding.rule.topic))
         .collect()
 }
 
@@ -21,8 +21,10 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
     let open = of_topics(binder, topics);
     let count = |wanted: Verdict| {
         let mine = binder.view.findings.iter();
-        mine.filter(|f| topics.contains(&f.topic) && f.verdict == wanted && !f.does_not_apply())
-            .count()
+        mine.filter(|f| {
+            topics.contains(&f.rule.topic) && f.verdict == wanted && !f.does_not_apply()
+        })
+        .count()
     };
     let (met, idle) = (count(Verdict::Meets), count(Verdict::NotInForce));
     html! {
@@ -54,7 +56,7 @@ fn table<'c>(binder: &'c Binder<'_>, tab: Tab) -> Listing<'c, (usize, &'c Findin
                 @if finding.is_accepted() { " accepted" }
             }
         })
-.column("Rule", |(_, finding)| finding.title.to_string())
+.column("Rule", |(_, finding)| finding.rule.title.to_string())
 .column("Found", |(_, finding)| binder.view.words(finding).fact)
         // Without an earlier audit it is unknown for how long anything is open.
         .column("Open since", |(_, finding)| {

@@ -49,7 +49,7 @@ pub(super) fn tab(binder: &Binder<'_>) -> (Option<Day>, Markup) {
 fn held<'a>(binder: &Binder<'a>) -> Vec<RuleGroup<'a>> {
     let numbers = |f: &Finding| matches!(f.compared, Some(Compared::AtMost { .. })) || f.calls();
     let view = binder.view;
-    let of_concern = |concern| view.by_rule(|f| f.concern == concern && numbers(f));
+    let of_concern = |concern| view.by_rule(|f| f.rule.concern == concern && numbers(f));
     LIMITS.into_iter().flat_map(of_concern).collect()
 }
 
@@ -73,7 +73,7 @@ fn limits(binder: &Binder<'_>) -> Markup {
                 @for held in &held {
                     tbody {
                         tr.group { th colspan="6" scope="rowgroup" {
-                            (prose(&held.first.title)) @if held.first.local { ", limit set by the local authority" }
+                            (prose(&held.first.rule.title)) @if held.first.local { ", limit set by the local authority" }
                             " " span.source { (source(&held.first.citation)) }
                         } }
                         @for (_, finding) in &held.list { (limit(binder, finding)) }

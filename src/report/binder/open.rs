@@ -39,7 +39,7 @@ fn one(binder: &Binder<'_>, number: usize, finding: &Finding) -> Markup {
         li.finding.(finding.verdict.word()) id={ "f" (number) } data-finding=(number) {
             h3 {
                 span.faint { "No. " (number) } " " (state(finding, &words)) " "
-                span.subject { (about(binder, finding)) } ": " (prose(&finding.title))
+                span.subject { (about(binder, finding)) } ": " (prose(&finding.rule.title))
             }
             p { strong { (prose(&words.fact)) } }
             (figures(finding, &words.fact))

@@ -78,7 +78,7 @@ fn lines(view: &View<'_>, finding: &Finding) -> usize {
         FindingDetail::Steps(steps) => 1 + steps.iter().map(|step| words(step)).sum::<usize>(),
         FindingDetail::Rows(rows) => of(rows.iter().map(|row| row.len() + 2).sum::<usize>() + 8),
     });
-    let head = of(finding.title.len() + finding.subject.id.len() + 30);
+    let head = of(finding.rule.title.len() + finding.subject.id.len() + 30);
     let figures = 2 + words(&sentences.fact) + words(&finding.observed);
     head + figures + details.sum::<usize>() + 1
 }

@@ -116,11 +116,11 @@ fn permits(binder: &Binder<'_>) -> Markup {
     let view = binder.view;
     let permits = view.findings.iter();
     let permits: Vec<&Finding> = permits
-        .filter(|f| f.topic == "permits" && !f.does_not_apply())
+        .filter(|f| f.rule.topic == "permits" && !f.does_not_apply())
         .collect();
     let blank = || html! { span.blank {} };
     let table = Listing::<&Finding>::new("Permits")
-        .column("Permit", |finding| finding.title.to_string())
+        .column("Permit", |finding| finding.rule.title.to_string())
         .column("State", |finding| view.words(finding).state)
         .column("Found", |finding| view.words(finding).fact)
         .column("Number", move |_| blank())

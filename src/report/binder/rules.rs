@@ -98,9 +98,14 @@ type RuleFindings<'f> = (&'f Finding, Vec<&'f Finding>);
 
 fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> Markup {
     let mut list: BTreeMap<(&str, bool, &str), Vec<&Finding>> = BTreeMap::new();
-    for finding in binder.view.findings.iter().filter(|f| *f.pack == *pack.id) {
+    for finding in binder
+        .view
+        .findings
+        .iter()
+        .filter(|f| *f.rule.pack == *pack.id)
+    {
         let clause = finding.citation.clause.as_str();
-        let key = (&*finding.rule, finding.local, clause);
+        let key = (&*finding.rule.id, finding.local, clause);
         list.entry(key).or_default().push(finding);
     }
     let rules: Vec<RuleFindings<'_>> = list
@@ -111,8 +116,8 @@ fn rules(binder: &Binder<'_>, pack: &Pack, documents: &[CitedDocument<'_>]) -> M
     let table = Listing::<RuleFindings<'_>>::new(title)
         .column("Rule", |(first, _)| {
             html! {
-                (prose(&first.title)) " "
-                span.faint { (name(&first.rule)) @if first.local { ", local" } }
+                (prose(&first.rule.title)) " "
+                span.faint { (name(&first.rule.id)) @if first.local { ", local" } }
             }
         })
         .column("Document and clause", |(first, _)| {

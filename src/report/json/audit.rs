@@ -92,10 +92,10 @@ fn finding<'a>(view: &'a View<'_>, finding: &'a Finding) -> impl Serialize {
             .and("until", accepted.until.to_string())
             .and("lapsed", accepted.lapsed)
     });
-    object("rule", &*finding.rule)
-        .and("pack", &*finding.pack)
-        .and("title", &*finding.title)
-        .and("topic", finding.topic)
+    object("rule", &*finding.rule.id)
+        .and("pack", &*finding.rule.pack)
+        .and("title", &*finding.rule.title)
+        .and("topic", finding.rule.topic)
         .and(
             "subject",
             subject(finding.subject.kind.word(), &finding.subject.id),
@@ -112,7 +112,7 @@ fn finding<'a>(view: &'a View<'_>, finding: &'a Finding) -> impl Serialize {
         .and("working", &finding.working)
         .and("said", list(|| finding.said.iter().map(|said| &**said)))
         .and("citation", citation)
-        .and("why", &*finding.why)
+        .and("why", &*finding.rule.why)
         .and("action", &*finding.action)
         .and("evidence", view.places(finding))
         .and("unconfirmed", finding.unconfirmed)

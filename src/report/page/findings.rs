@@ -22,7 +22,7 @@ pub(super) fn findings(view: &View<'_>, filter: &Filter) -> Markup {
     }
     html! {
         @for topic in TOPICS {
-            @let groups = view.by_rule(|finding| finding.topic == topic && finding.calls());
+            @let groups = view.by_rule(|finding| finding.rule.topic == topic && finding.calls());
             @if !groups.is_empty() { (of_topic(view, filter, topic, &groups)) }
         }
     }
@@ -42,7 +42,7 @@ fn of_topic(view: &View<'_>, filter: &Filter, topic: &str, groups: &[RuleGroup<'
                     and no rule that is met shows that a pile of rags is safe." } }
             }
             @for (at, group) in groups.iter().enumerate() {
-                @let same = |other: &RuleGroup<'_>| (&other.first.pack, &other.first.rule) == (&group.first.pack, &group.first.rule);
+                @let same = |other: &RuleGroup<'_>| (&other.first.rule.pack, &other.first.rule.id) == (&group.first.rule.pack, &group.first.rule.id);
                 (of_rule(view, filter, &notes, (group, groups.iter().take(at).any(same))))
             }
         },
@@ -59,7 +59,7 @@ fn of_rule(
     let more = group.list.get(IN_FULL..).unwrap_or(&[]);
     html! {
         article.rule {
-            h3 { (prose(&first.title)) }
+            h3 { (prose(&first.rule.title)) }
             p.faint {
                 (view.words(first).law)
                 @if let Some(source) = view.source(first) { " " a href={ "#source-" (source) } { "[" (source) "]" } }
@@ -73,7 +73,7 @@ fn of_rule(
                 @for (at, finding) in group.list.iter().take(IN_FULL) { (one(view, filter, *at, finding)) }
             }
             @if !more.is_empty() { (more_of(view, filter, more)) }
-            @if !again { p.faint { "Why: " (prose(&first.why)) } }
+            @if !again { p.faint { "Why: " (prose(&first.rule.why)) } }
         }
     }
 }
@@ -147,7 +147,7 @@ fn behind(view: &View<'_>, finding: &Finding) -> Markup {
 /// What a rule found beyond those shown in full.
 fn more_of(view: &View<'_>, filter: &Filter, list: &[(usize, &Finding)]) -> Markup {
     let summary = format!("{} of the same rule", counted(list.len(), "more finding"));
-    let title = list.first().map_or("", |(_, finding)| &finding.title);
+    let title = list.first().map_or("", |(_, finding)| &finding.rule.title);
     let heads = ["State", "Fact", "What to do", "Rows"];
     html! {
         details.more {

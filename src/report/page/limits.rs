@@ -22,7 +22,7 @@ const NO_BAR: &str = "rags";
 
 /// What was found as a share of its limit, for a bar.
 pub(super) fn share(finding: &Finding) -> Option<f64> {
-    share_of_limit(finding).filter(|_| finding.topic != NO_BAR)
+    share_of_limit(finding).filter(|_| finding.rule.topic != NO_BAR)
 }
 
 /// The table; nothing where no numbers were compared.
@@ -57,8 +57,8 @@ fn nearest<'v>(view: &'v View<'_>) -> Vec<(&'v Finding, f64)> {
     let mut rows = Vec::new();
     for (finding, share) in list {
         let same = (finding.subject.id.as_str(), compared(view, finding));
-        let new = !seen.contains(&&*finding.rule) && !seen.contains(&&*finding.title);
-        seen.extend([&*finding.rule, &*finding.title]);
+        let new = !seen.contains(&&*finding.rule.id) && !seen.contains(&&*finding.rule.title);
+        seen.extend([&*finding.rule.id, &*finding.rule.title]);
         if new && (same.1.is_empty() || !figures.contains(&same)) {
             rows.push((finding, share));
         }
@@ -74,7 +74,7 @@ fn row(view: &View<'_>, finding: &Finding, share: f64) -> Markup {
     html! {
         tr {
             th scope="row" {
-                (prose(&finding.title))
+                (prose(&finding.rule.title))
                 small {
                     @if finding.subject.id == view.shop { "whole shop" } @else { (name(&finding.subject.id)) }
                     @if let Some(Compared::Estimated { .. }) = finding.compared { ", estimate" }

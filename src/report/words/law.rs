@@ -34,13 +34,13 @@ pub(super) fn laws(findings: &[&Finding]) -> String {
 /// The strength of a rule and its citation. Trade practice is never called required, however strict it is.
 pub(super) fn law(finding: &Finding) -> String {
     let cited = &finding.citation;
-    let strength = match (&*finding.pack == ALWAYS, finding.severity) {
+    let strength = match (&*finding.rule.pack == ALWAYS, finding.severity) {
         (true, _) => "Good practice",
         (false, Severity::Must) => "Required",
         (false, Severity::Should) => "Recommended",
         (false, Severity::Note) => "Good practice",
     };
-    if &*finding.pack == ALWAYS || finding.local {
+    if &*finding.rule.pack == ALWAYS || finding.local {
         return match (finding.local, cited.document.split([',', ':', ';']).next()) {
             (true, _) => format!(
                 "Required by {}",

@@ -111,7 +111,7 @@ impl Wording<'_> {
     /// What is stored together. A total of the whole shop is named by its rule, since several rules add up there.
     fn total(&self, finding: &Finding, thing: &str, (observed, limit): (&str, &str)) -> String {
         if finding.subject.kind == SubjectKind::Shop {
-            let title = finding.title.trim_end_matches('.');
+            let title = finding.rule.title.trim_end_matches('.');
             return format!("{title}: {observed}. The limit is {limit}.");
         }
         format!("{thing} holds {observed}. The limit is {limit}.")

@@ -16,7 +16,7 @@ pub(in crate::report) fn rank(finding: &Finding, at: usize) -> Rank {
         rags_first(finding),
         finding.severity,
         finding.verdict,
-        danger(finding.topic),
+        danger(finding.rule.topic),
         Reverse(share(finding).unwrap_or(0)),
         at,
     )
@@ -34,7 +34,7 @@ fn rags_first(finding: &Finding) -> u8 {
     );
     match (
         is_loose,
-        finding.topic == "rags" && finding.verdict == Verdict::Breach,
+        finding.rule.topic == "rags" && finding.verdict == Verdict::Breach,
     ) {
         (true, _) => 0,
         (false, true) => 1,

@@ -53,7 +53,7 @@ impl Wording<'_> {
                 "Empty {} and take the rags out of the building.",
                 the(&finding.subject.id)
             ),
-            Detail::Located(place) if finding.topic == "rags" => format!(
+            Detail::Located(place) if finding.rule.topic == "rags" => format!(
                 "Put {thing} {} into the listed can, or under water.",
                 self.at_place(place)
             ),
@@ -112,7 +112,7 @@ impl Wording<'_> {
         let difference = self.difference(finding).unwrap_or_default();
         // Several rules add up what is in a shop or on a floor, so the rule names the sum.
         if finding.subject.kind == SubjectKind::Shop {
-            let title = finding.title.trim_end_matches('.');
+            let title = finding.rule.title.trim_end_matches('.');
             return match over {
                 true => format!("{title}: remove at least {difference}."),
                 false => format!("{title}: bring in at most {difference} more."),
