@@ -324,6 +324,23 @@ fn a_fixture_that_the_shop_must_have_may_be_in_any_room() {
     );
 }
 
+/// A shop that has a room which the rule means is meant, even if nothing is on record in it.
+#[test]
+fn a_room_without_places_calls_for_what_the_shop_must_have() {
+    let lines = |room: &str| {
+        format!(
+            "per = \"shop\"\nhave = \"fixture\"\nfixture = [\"eyewash\"]\n[where]\nroom = [\"{room}\"]"
+        )
+    };
+    let found = |room: &str| {
+        let rules = [("eyewash", rule("must-have", &lines(room), ""))];
+        let tables = [("fixtures.csv", "fixture,room,kind\ndoor,finishing,exit\n")];
+        verdict(&shop(pack(&rules), &tables), "eyewash").0
+    };
+    assert_eq!(found("finishing"), Verdict::Breach);
+    assert_eq!(found("spraying"), Verdict::Meets);
+}
+
 /// Local limits that the rule cannot compare are unknown, never within.
 #[test]
 fn a_local_limit_that_measures_something_else_is_unknown() {
