@@ -133,32 +133,36 @@ impl RuleCheck for NeverTogether {
             .iter()
             .filter_map(|(at, sides)| Some(sides.judged(facts, at.as_ref()?.subject(facts))));
         let mut judged: Vec<Judged> = known.collect();
-        if places.values().any(|s| !s.these.is_empty())
-            && places.values().any(|s| !s.those.is_empty())
-        {
-            let may_meet = astray.into_iter().filter(|c| may_meet(facts, &meant, *c));
-            judged.extend(may_meet.map(|container| {
-                let subject = Subject::new(SubjectKind::Container, facts.id(container));
-                let why = place_lacking(facts, container);
-                let outcome = Known::gap(why, vec![facts.row(container)]);
-                Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
-            }));
-        }
+        let alike = self.this == self.that;
+        let may_meet = astray
+            .into_iter()
+            .filter(|container| may_meet(facts, &meant, *container, alike));
+        judged.extend(may_meet.map(|container| {
+            let subject = Subject::new(SubjectKind::Container, facts.id(container));
+            let why = place_lacking(facts, container);
+            let outcome = Known::gap(why, vec![facts.row(container)]);
+            Judged::new(subject, outcome, Working::new(facts.tables.shop.us))
+        }));
         judged
     }
 }
 
-/// Could it meet one of the other side? One whose room is known meets nothing that is in another room.
-fn may_meet(facts: &Facts<'_>, meant: &[(ContainerId, [bool; 2])], container: ContainerId) -> bool {
-    let Some(room) = facts.location(container).room else {
-        return true;
-    };
+/// Could it meet one of the other side, or be of both? One whose room is known meets nothing that is in another room.
+fn may_meet(
+    facts: &Facts<'_>,
+    meant: &[(ContainerId, [bool; 2])],
+    container: ContainerId,
+    alike: bool,
+) -> bool {
+    let here = facts.location(container).room;
     let sides = meant.iter().find(|(at, _)| *at == container);
     let [this, that] = sides.map_or([true, true], |(_, sides)| *sides);
     meant.iter().any(|(other, [other_this, other_that])| {
         let there = facts.location(*other).room;
         let opposite = this && *other_that || that && *other_this;
-        *other != container && opposite && there.is_none_or(|there| there == room)
+        let is_itself = *other == container;
+        let apart = here.zip(there).is_some_and(|(here, there)| here != there);
+        opposite && !apart && !(is_itself && alike)
     })
 }
 
