@@ -148,9 +148,11 @@ fn against(binder: &Binder<'_>) -> Markup {
             None => (nothing("The reports of this shop hold no earlier audit. Changes are therefore unknown.")),
             Some((file, day)) => {
                 p { "Compared with the audit of " (on_day(*day)) ", " code { (prose(file)) } "." }
-                (changes(binder, "New", &against.new))
-                (changes(binder, "Still open", &against.standing))
-                (changes(binder, "Cleared", &against.cleared))
+                div.changes {
+                    (changes(binder, "New", &against.new))
+                    (changes(binder, "Still open", &against.standing))
+                    (changes(binder, "Cleared", &against.cleared))
+                }
             }
         }
         @for (file, why) in &against.passed_over {
