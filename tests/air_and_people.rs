@@ -412,21 +412,22 @@ fn a_limit_from_memory_only_warns() {
     assert_eq!(found(many, GUIDE), [(Verdict::Breach, false)]);
 }
 
-/// Two sessions within eight hours: the substance by itself agrees with the sum.
+/// Two sessions within eight hours: the substance by itself agrees with the sum, late in the month as well.
 #[test]
 fn a_substance_is_averaged_over_the_same_hours_as_the_sum() {
-    let all =
-        month("1,2026-10-05T08:00,use,A-4,2 L,,,10,Ann\n2,2026-10-05T12:00,use,A-4,2 L,,,10,Ann\n");
-    let [_, second] = all.list.as_slice() else {
-        panic!("{} sessions", all.list.len())
-    };
-    let parts = all.components(second);
-    let [part] = parts.as_slice() else {
-        panic!("{parts:?}")
-    };
-    let ratio = part.shift_ppm / part.limits_ppm.legal.unwrap();
-    let sum = second.all.legal.unwrap();
-    assert!((ratio / sum - 1.0).abs() < 1e-6, "{ratio} and {sum}");
+    let two = "2,2026-10-20T08:00,use,A-4,2 L,,,10,Ann\n3,2026-10-20T12:00,use,A-4,2 L,,,10,Ann\n";
+    let earlier = "1,2026-10-05T08:00,use,A-4,2 L,,,10,Ann\n";
+    for log in [two.to_string(), format!("{earlier}{two}")] {
+        let all = month(&log);
+        let second = all.list.last().unwrap();
+        let parts = all.components(second);
+        let [part] = parts.as_slice() else {
+            panic!("{parts:?}")
+        };
+        let ratio = part.shift_ppm / part.limits_ppm.legal.unwrap();
+        let sum = second.all.legal.unwrap();
+        assert!((ratio / sum - 1.0).abs() < 1e-6, "{ratio} and {sum}");
+    }
 }
 
 #[test]
