@@ -616,9 +616,9 @@ fn a_small_difference_hides_no_large_one() {
 /// Two facts of one product that cannot both be true: both are shown, and the lower flash point counts.
 #[test]
 fn a_flash_point_that_the_parts_contradict_is_reported() {
-    let class = |flash: &str, dated: &str| {
+    let class_of = |alcohol: &str, flash: &str, dated: &str| {
         let products = format!(
-            "product,kind,made_of,flash_point,boiling_point,sheet_dated\nhouse,solvent,ethanol 95 mass %; water 5 mass %,{flash},173 F,{dated}\n"
+            "product,kind,made_of,flash_point,boiling_point,sheet_dated\nhouse,solvent,{alcohol} 95 mass %; water 5 mass %,{flash},173 F,{dated}\n"
         );
         let inventory = "container,product,vessel,capacity,place,since,amount\nH-1,house,glass,1 gal,bench 1,2026-10-01,1 gal\n";
         let shop = shop_with(&[("products.csv", &products), ("inventory.csv", inventory)]);
@@ -632,6 +632,7 @@ fn a_flash_point_that_the_parts_contradict_is_reported() {
         let jar = about(&jar, SubjectKind::Container, "H-1");
         (verdicts(&found), verdicts(&jar), text)
     };
+    let class = |flash: &str, dated: &str| class_of("ethanol", flash, dated);
     // A gallon jar of alcohol is too large, whatever its flash point is said to be.
     let breach = vec![Verdict::Breach];
     let (found, jar, text) = class("155 F", "");
@@ -646,7 +647,10 @@ fn a_flash_point_that_the_parts_contradict_is_reported() {
     assert_eq!(found, [Verdict::Near]);
     assert_ne!(jar, breach);
     let (found, jar, _) = class("55 F", "");
-    assert_eq!((found, jar), (vec![Verdict::Meets], breach));
+    assert_eq!((found, jar), (vec![Verdict::Meets], breach.clone()));
+    // A part that is a mixture itself is taken apart.
+    let (found, jar, _) = class_of("specially denatured alcohol", "155 F", "");
+    assert_eq!((found, jar), (breach.clone(), breach));
 }
 
 /// Any cut of any flakes is shellac: its kind, its hazards and its keeping time are known.
