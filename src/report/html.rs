@@ -91,7 +91,7 @@ pub(super) fn said(verdict: Verdict) -> &'static str {
         Verdict::CannotJudge => "unknown",
         Verdict::Near => "close or due",
         Verdict::Meets => "within the limit",
-        Verdict::NotInForce => "takes effect later",
+        Verdict::NotInForce => "not in effect",
     }
 }
 

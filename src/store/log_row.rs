@@ -1,10 +1,9 @@
-//! A row of the log as it is written, each cell by its name. It knows nothing of what a cell means, but for a correction.
+//! A row of the log as it is written, each cell by the name of its column.
 
 use crate::text::Row;
 
 /// The cells of a row of the log, empty where nothing is written.
 #[derive(Clone, Copy, Debug)]
-#[allow(missing_docs, reason = "the names of the columns")]
 pub struct LogRowText<'t> {
     pub entry: &'t str,
     pub when: &'t str,
@@ -24,35 +23,23 @@ pub struct LogRowText<'t> {
 impl<'t> LogRowText<'t> {
     /// The cells of a row.
     pub fn read(row: &Row<'t>) -> LogRowText<'t> {
-        let [
-            entry,
-            when,
-            what,
-            container,
-            amount,
-            into,
-            place,
-            minutes,
-            by,
-            note,
-            written,
-            id,
-            from,
-        ] = row.texts();
+        let cells: [&str; 13] = row.texts();
+        let mut cells = cells.into_iter();
+        let mut next = || cells.next().unwrap_or_default();
         LogRowText {
-            entry,
-            when,
-            what,
-            container,
-            amount,
-            into,
-            place,
-            minutes,
-            by,
-            note,
-            written,
-            id,
-            from,
+            entry: next(),
+            when: next(),
+            what: next(),
+            container: next(),
+            amount: next(),
+            into: next(),
+            place: next(),
+            minutes: next(),
+            by: next(),
+            note: next(),
+            written: next(),
+            id: next(),
+            from: next(),
         }
     }
 

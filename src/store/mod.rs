@@ -3,8 +3,7 @@
 //!
 //! ```no_run
 //! # use sandarac::{quantity::Moment, record::LOG, store::{Access, Clock, NewRow, NotWritten, Store, Submission}};
-//! # fn main() -> Result<(), NotWritten> {
-//! # let now = Moment::parse("2026-10-31T18:00").unwrap();
+//! # fn save(now: Moment) -> Result<(), NotWritten> {
 //! let store = Store::open("my-shop".as_ref(), &[&LOG], Access::Write)?;
 //! let used = [("when", "2026-10-31T17:40"), ("what", "use"), ("container", "A-1"), ("amount", "1 pt")];
 //! let entry = Submission {

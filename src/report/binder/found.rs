@@ -38,7 +38,7 @@ pub(super) fn open_here(binder: &Binder<'_>, tab: Tab) -> Markup {
         }
         // A number of rules met would reassure, so the tab about rags shows none.
         @if tab != Tab::Rags { p.faint {
-            "Within the limit, by what is on record: " (counted(met, "finding")) ". Not in effect yet: " (idle) ". Tab 10 lists each rule."
+            "Within the limit, by what is on record: " (counted(met, "finding")) ". Not in effect: " (idle) ". Tab 10 lists each rule."
         } }
     }
 }
